@@ -4,6 +4,8 @@ go 1.26.0
 
 require (
 	github.com/deadsy/sdfx v0.0.0-20250127165859-030b425ef91c // indirect
+	github.com/dhconnelly/rtreego v1.2.0 // indirect
+	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
 	github.com/google/renameio/v2 v2.0.2 // indirect
 	github.com/hschendel/stl v1.0.4 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect

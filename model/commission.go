@@ -1,0 +1,69 @@
+// Package model turns one job into one commission: the lock's parts in their three stages, their weights, and what
+// the checks found.
+package model
+
+import (
+	"claspwright/model/casting"
+	"claspwright/model/clasp"
+	"claspwright/model/contour"
+	"claspwright/model/finding"
+	"claspwright/model/solid"
+	"claspwright/params"
+)
+
+// Want says how far Make goes.
+type Want struct {
+	Stages  []clasp.Stage // which stages to mesh; the finished stage is always made
+	Weights bool          // volumes and weights in every alloy
+	Checks  bool          // findings and fit
+}
+
+// Commission is everything that follows from one job.
+type Commission struct {
+	Job      *params.Job
+	Resolved []params.Resolved // every key with its value and where it came from, in the order of the key table
+	Lock     *clasp.Lock       // the dimensions of the finished lock
+	Parts    []Part            // box and tongue, finished, casting and pattern, as far as wanted
+	Weights  []Weight          // one row an alloy, the job's own first
+	Casting  casting.Order     // what to pour for the job's own alloy
+	Fit      Fit
+	Findings []finding.Finding
+}
+
+// Part is one half of the lock at one stage.
+type Part struct {
+	Name      string      // "box" or "tongue"
+	Stage     clasp.Stage // finished, casting, pattern
+	Solid     solid.Solid // for the pattern: the casting's solid, before growth
+	Mesh      *contour.Mesh
+	Proof     contour.Proof // what Verify measured
+	VolumeMM3 float64
+	AreaMM2   float64
+}
+
+// Weight is the lock in one alloy.
+type Weight struct {
+	Alloy    string  // id, or the composition as the user wrote it
+	Density  float64 // g/cm3
+	Finished float64 // g, both halves
+	Casting  float64 // g, both halves as they come from the caster, gates off
+	Fine     float64 // g of fine metal in the finished lock
+	Order    float64 // g of alloy to supply: casting, gates, button and the usual loss
+	Refused  string  // why the lock cannot be made in this alloy; the figures are then zero
+}
+
+// Fit is how the closed finished halves meet, each measured on the solids, mm.
+type Fit struct {
+	SideClearance  float64 // leaf edge to chamber wall, each side, lower leaf
+	UpperClearance float64 // the same, upper leaf
+	FloorClearance float64 // lower leaf to floor
+	NeckClearance  float64 // neck to lip above
+	FaceGap        float64 // box to block
+	Engagement     float64 // shoulders' top above the lip's edge
+	EndPlay        float64 // shoulder to lip along x
+	TopGap         float64 // leaf to roof, at the tip
+	TabHeight      float64 // tab above the face
+	FoldRoom       float64 // fold to end wall
+	FoldHeadroom   float64 // fold to roof
+	NotchClearance float64 // tab to notch, each side
+}
