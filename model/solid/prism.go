@@ -11,7 +11,6 @@ import (
 type Prism struct {
 	chain  Chain
 	lo, hi float64
-	ends   string
 	tags   []string
 	box    r3.Box
 }
@@ -19,13 +18,20 @@ type Prism struct {
 // NewPrism extrudes a chain from lo to hi; both end faces get the tag ends.
 func NewPrism(ch Chain, lo, hi float64, ends string) *Prism {
 	b := ch.bounds()
-	p := &Prism{chain: ch, lo: lo, hi: hi, ends: ends,
+	p := &Prism{chain: ch, lo: lo, hi: hi,
 		box: r3.Box{Min: r3.Vec{X: b.Min.X, Y: b.Min.Y, Z: lo}, Max: r3.Vec{X: b.Max.X, Y: b.Max.Y, Z: hi}}}
 	for _, s := range ch {
 		p.tags = append(p.tags, s.Tag)
 	}
 	p.tags = append(p.tags, ends, ends)
 	return p
+}
+
+// WithEnds gives the two end faces tags of their own.
+func (p *Prism) WithEnds(low, high string) *Prism {
+	q := *p
+	q.tags = append(append([]string{}, p.tags[:len(p.chain)]...), low, high)
+	return &q
 }
 
 // Dist is the exact signed distance.

@@ -91,7 +91,8 @@ func (s *Solid) Eval(p r3.Vec) float64 {
 	case Union:
 		d := math.Inf(1)
 		for _, k := range s.kids {
-			if boxDist(k.bounds, p) < d {
+			// Outside its bounds by b > 0, a part is at least b away.
+			if b := boxDist(k.bounds, p); b == 0 || b < d {
 				d = math.Min(d, k.Eval(p))
 			}
 		}
@@ -162,19 +163,37 @@ func (s *Solid) Witness(p r3.Vec) (q r3.Vec, face int, ok bool) {
 			return q, first + local, true
 		}
 	}
-	return q, 0, false
+	return s.cast(p)
 }
 
-// Trace goes from p along the unit vector dir and returns how far it is to the surface, to 1e-7 mm, or max when none
+// cast finds a witness where projection goes to and fro, as it does deep inside overlapping parts: the nearest of the
+// surface points met along the axes.
+func (s *Solid) cast(p r3.Vec) (q r3.Vec, face int, ok bool) {
+	const far = 1e3 // mm; no lock is larger
+	best := far
+	for _, dir := range []r3.Vec{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}} {
+		if d := s.Trace(p, dir, best); d < best {
+			best, q, ok = d, r3.Add(p, r3.Scale(d, dir)), true
+		}
+	}
+	if !ok {
+		return p, 0, false
+	}
+	leaf, first, _ := s.active(q)
+	_, local := leaf.shape.Closest(leaf.pose.Local(q))
+	return q, first + local, true
+}
+
+// Trace goes from p along the unit vector dir and returns how far it is to the surface, to 1e-9 mm along the field, or max when none
 // is met before. It is meant to start outside, or inside, and stops at the first zero.
 func (s *Solid) Trace(p, dir r3.Vec, max float64) float64 {
 	t := 0.0
 	for t < max {
 		d := math.Abs(s.Eval(r3.Add(p, r3.Scale(t, dir))))
-		if d < 1e-7 {
+		if d <= onSurface {
 			return t
 		}
-		t += d
+		t += d // safe: the surface is at least d away
 	}
 	return max
 }
