@@ -14,6 +14,7 @@ import (
 // Want says how far Make goes.
 type Want struct {
 	Stages  []clasp.Stage // which stages to mesh; the finished stage is always made
+	Prove   bool          // every mesh through contour.Verify
 	Weights bool          // volumes and weights in every alloy
 	Checks  bool          // findings and fit
 }

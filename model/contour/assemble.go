@@ -136,7 +136,7 @@ func (w *welder) add(p r3.Vec) int32 {
 		}
 	}
 	id := int32(len(w.pts))
-	q := single(p)
+	q := Single(p)
 	w.pts = append(w.pts, q)
 	w.cell[k] = append(w.cell[k], id)
 	g := cellOf(q, gridStep)
@@ -144,8 +144,8 @@ func (w *welder) add(p r3.Vec) int32 {
 	return id
 }
 
-// single rounds coordinates to what a float32 holds, and makes -0 into 0.
-func single(p r3.Vec) r3.Vec {
+// Single rounds coordinates to what a float32 holds, and makes -0 into 0.
+func Single(p r3.Vec) r3.Vec {
 	f := func(x float64) float64 { return float64(float32(x)) + 0 }
 	return r3.Vec{X: f(p.X), Y: f(p.Y), Z: f(p.Z)}
 }

@@ -1,0 +1,93 @@
+package clasp
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/solid"
+)
+
+// Box builds the hollow half at a stage.
+func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
+	s := l.Stock.at(stage)
+	front := -s.Meeting
+	outer, err := l.boxBody(s, front)
+	if err != nil {
+		return nil, err
+	}
+	chamber, err := l.chamber(s)
+	if err != nil {
+		return nil, err
+	}
+	notch, err := l.notch(s)
+	if err != nil {
+		return nil, err
+	}
+	window, err := l.window(s)
+	if err != nil {
+		return nil, err
+	}
+	return solid.Cut(outer, chamber, notch, window), nil
+}
+
+func (l *Lock) boxBody(s Stock, front float64) (*solid.Solid, error) {
+	ch, err := l.profile(s.Face)
+	if err != nil {
+		return nil, err
+	}
+	p := solid.NewPrism(ch, front, l.BoxLength+s.Pad, tagMeeting).WithEnds(tagMeeting, tagPad)
+	return solid.New(p, solid.AlongX), nil
+}
+
+// beyond is how far a tool reaches past the metal that it cuts, mm.
+const beyond = 2.0
+
+// chamber is the hollow, mouth and chamber in one outline: along the floor to the end, up, back under the roof, down
+// the step's slope reversed, to the lip, down its inner face, out under it and round its entry.
+func (l *Lock) chamber(s Stock) (*solid.Solid, error) {
+	in := -s.Chamber
+	entry := rounded(level(l.ZLip, -1, -s.Lip, tagLipUnder), l.LipEntry+s.Lip)
+	return across(l.Chamber-2*s.Chamber, tagWall,
+		level(l.Floor, 1, in, tagFloor),
+		rising(l.XRear, 1, in, tagChamberEnd),
+		level(l.ZLip, -1, in, tagRoof),
+		line(l.XStep+StepRun, l.ZLip, l.XStep, l.ZFront, in, tagStep),
+		rounded(level(l.ZFront, -1, in, tagRoof), l.LipRoot),
+		rising(l.Lip, -1, 0, tagLipInner),
+		entry,
+		rising(0, 1, -s.Lip, tagLipEntry),
+		level(l.ZLip+l.LipEntry, -1, 0, tagMeeting),
+		rising(-beyond, -1, 0, tagHidden),
+	)
+}
+
+// notch is the slot for the thumb tab, open to the front and through the face.
+func (l *Lock) notch(s Stock) (*solid.Solid, error) {
+	w := l.NotchWidth/2 - s.Tab
+	lo := r3.Vec{X: -beyond, Y: -w, Z: l.Floor + l.Mouth/2}
+	hi := r3.Vec{X: l.XNotch - s.Tab, Y: w, Z: l.Thickness + beyond}
+	b, err := solid.NewBlock(lo, hi, tagNotch)
+	if err != nil {
+		return nil, err
+	}
+	return solid.New(b, solid.Upright), nil
+}
+
+// windowCorner is the radius of the window's corners, mm: what a small round file leaves.
+const windowCorner = 0.4
+
+// window is the opening in the floor near the fold.
+func (l *Lock) window(s Stock) (*solid.Solid, error) {
+	x0, x1, w := l.XWindow, l.XWindow+l.WindowLength, l.WindowWidth/2
+	side := func(ax, ay, bx, by float64) solid.Side {
+		return solid.Side{P: r2.Vec{X: ax, Y: ay}, Q: r2.Vec{X: bx, Y: by}, Out: -s.Window, Round: windowCorner, Tag: tagWindow}
+	}
+	ch, err := solid.Outline(side(x0, -w, x1, -w), side(x1, -w, x1, w), side(x1, w, x0, w), side(x0, w, x0, -w))
+	if err != nil {
+		return nil, err
+	}
+	for i := range ch {
+		ch[i].Tag = tagWindow
+	}
+	return solid.New(solid.NewPrism(ch, -beyond, l.Floor+l.FloorPlay, tagHidden), solid.Upright), nil
+}

@@ -1,0 +1,226 @@
+package clasp
+
+import (
+	"fmt"
+	"math"
+
+	"claspwright/params"
+)
+
+// Derive finds every dimension of the lock. What the job gives is kept; the rest follows from the rules of the key
+// table and of this file. metal is the base metal of the box's alloy. It fails with a *Refusal when no such lock can
+// exist.
+func Derive(job *params.Job, metal string) (*Lock, error) {
+	d := &deriver{job: job, l: &Lock{Metal: metal}}
+	if err := d.unbuilt(); err != nil {
+		return nil, err
+	}
+	d.chain()
+	d.walls()
+	if err := d.height(); err != nil {
+		return nil, err
+	}
+	if err := d.lengths(); err != nil {
+		return nil, err
+	}
+	d.plays()
+	d.places()
+	d.stock()
+	return d.l, d.check()
+}
+
+// deriver fills a Lock step by step and notes where each value came from.
+type deriver struct {
+	job *params.Job
+	l   *Lock
+}
+
+// num is the key's value: as given, else the table's default, else the rule's value, noted with the rule.
+func (d *deriver) num(key string, rule float64, why string) float64 {
+	v, given := d.job.Number(key)
+	origin := "given"
+	if !given {
+		origin = "default"
+		if math.IsNaN(v) {
+			v, origin = rule, "rule: "+why
+		}
+	}
+	k, _ := params.Lookup(key)
+	d.l.Resolved = append(d.l.Resolved, params.Resolved{Key: key, Number: v, Unit: string(k.Unit), Origin: origin})
+	return v
+}
+
+// set is the value of a key that the table gives a default.
+func (d *deriver) set(key string) float64 { return d.num(key, math.NaN(), "") }
+
+func (d *deriver) given(key string) bool {
+	_, ok := d.job.Number(key)
+	return ok
+}
+
+// unbuilt refuses ways of making the lock that this version does not build.
+func (d *deriver) unbuilt() error {
+	for _, c := range []struct{ key, built string }{{"tongue.make", "cast"}, {"lock.floor", "window"}, {"lock.end", "pad"}} {
+		if v, _ := d.job.Text(c.key); v != c.built {
+			return &Refusal{Key: c.key, Say: fmt.Sprintf("%q is not built in this version", v), Nearest: fmt.Sprintf("use %q, the only one so far", c.built)}
+		}
+	}
+	return nil
+}
+
+func (d *deriver) chain() {
+	l := d.l
+	l.Width, l.Thickness = d.set("chain.width"), d.set("chain.thickness")
+	l.Crown, l.Edge = d.set("chain.crown"), d.set("chain.edge")
+}
+
+// heavyWalls says whether the metal needs the thicker walls: caster's practice for silver and platinum metals.
+func heavyWalls(metal string) bool { return metal != "gold" }
+
+// greatest chamber width, mm: a wider leaf twists under a central tab and a wider roof sags.
+const widestChamber = 14
+
+func (d *deriver) walls() {
+	l := d.l
+	least := 0.7
+	if heavyWalls(l.Metal) {
+		least = 0.8
+	}
+	w := math.Max(math.Max(least, 0.06*l.Width), (l.Width-widestChamber)/2)
+	l.Wall = d.num("lock.wall", w, "the greater of 0.7 mm (0.8 mm for silver, platinum, palladium) and 0.06 of the width; more where the chamber stops at 14 mm")
+	l.Chamber = l.Width - 2*l.Wall
+}
+
+func (d *deriver) floorRule() float64 {
+	least := 0.6
+	if heavyWalls(d.l.Metal) {
+		least = 0.8
+	}
+	return math.Max(least, 0.10*d.l.Thickness)
+}
+
+func (d *deriver) roofRule() float64 {
+	least := 0.6
+	if heavyWalls(d.l.Metal) {
+		least = 0.8
+	}
+	return math.Max(least, d.l.Chamber/16)
+}
+
+// lengths finds everything along x up to the lengths of box and block.
+func (d *deriver) lengths() error {
+	l := d.l
+	l.Travel = l.Engagement + 0.10
+	l.FoldRoom = 0.35
+	l.Lip = d.num("lock.lip", math.Max(1.1, 0.07*l.Width), "the greater of 1.1 mm, so that a 1.2 mm file passes, and 0.07 of the width")
+	l.EndWall = d.num("lock.end_wall", math.Max(0.9, 0.07*l.Width), "the greater of 0.9 mm and 0.07 of the width")
+	rest := l.Lip + l.Fold + l.Leaf + l.FoldRoom + l.EndWall
+	start := clamp(1.05*l.Width, 8, 15)
+	if v, given := d.job.Number("lock.length"); given {
+		if d.given("tongue.length") {
+			return d.bothLengths(v, rest)
+		}
+		start = d.lengthFor(v - rest)
+		if k, _ := params.Lookup("tongue.length"); start < k.Min || start > k.Max {
+			return &Refusal{Key: "lock.length", Say: fmt.Sprintf("%.4g mm leaves %.4g mm for the leaf, which takes %g to %g mm", v, start, k.Min, k.Max),
+				Nearest: fmt.Sprintf("lock.length from %.2f to %.2f mm", up(k.Min+d.endPlay(k.Min)+rest), down(k.Max+d.endPlay(k.Max)+rest))}
+		}
+	}
+	l.Length = d.num("tongue.length", start, "1.05 of the width, 8 to 15 mm, to begin with; with lock.length what that leaves")
+	l.EndPlay = d.num("tongue.end_play", d.endPlay(l.Length), "the greater of 0.15 mm and the tip's travel towards the lip with 0.03 mm over")
+	l.BoxLength = d.num("lock.length", rest+l.EndPlay+l.Length, "lip, end play, leaf, fold, 0.35 mm and end wall")
+	l.Block = d.num("lock.block", math.Max(5, 0.45*l.Width), "the greater of 5 mm and 0.45 of the width")
+	l.FaceGap = d.set("lock.face_gap")
+	return nil
+}
+
+func (d *deriver) bothLengths(box, rest float64) error {
+	l := d.l
+	length := d.set("tongue.length")
+	play := d.num("tongue.end_play", d.endPlay(length), "")
+	if want := rest + play + length; math.Abs(want-box) > 1e-6 {
+		return &Refusal{Key: "lock.length", Say: fmt.Sprintf("%.4g mm contradicts tongue.length %.4g mm, which makes a box of %.3f mm", box, length, want),
+			Nearest: "give one of the two and leave the other to its rule"}
+	}
+	l.Resolved = l.Resolved[:len(l.Resolved)-2]
+	l.Length = d.set("tongue.length")
+	l.EndPlay = d.num("tongue.end_play", play, "the greater of 0.15 mm and the tip's travel towards the lip with 0.03 mm over")
+	l.BoxLength = d.set("lock.length")
+	l.Block = d.num("lock.block", math.Max(5, 0.45*l.Width), "the greater of 5 mm and 0.45 of the width")
+	l.FaceGap = d.set("lock.face_gap")
+	return nil
+}
+
+// endPlay is the play that a leaf of the given length needs: its tip swings towards the lip by
+// 0.9 d (2t + 2r + g + c)/L as it is pressed.
+func (d *deriver) endPlay(length float64) float64 {
+	if v, given := d.job.Number("tongue.end_play"); given {
+		return v
+	}
+	l := d.l
+	return math.Max(0.15, tipSwing(l, length)+0.03)
+}
+
+func tipSwing(l *Lock, length float64) float64 {
+	return 0.9 * l.Travel * (2*l.Leaf + 2*l.Fold + l.Rise + l.Engagement) / length
+}
+
+// lengthFor is the leaf's length that fills room together with its own end play.
+func (d *deriver) lengthFor(room float64) float64 {
+	length := room - 0.15
+	for range 40 {
+		length = room - d.endPlay(math.Max(length, 1))
+	}
+	return length
+}
+
+func up(v float64) float64   { return math.Ceil(v*100-1e-6) / 100 }
+func down(v float64) float64 { return math.Floor(v*100+1e-6) / 100 }
+
+// plays finds what is across: the widths of leaf, tab, notch and window.
+func (d *deriver) plays() {
+	l := d.l
+	l.SidePlay = d.num("tongue.side_play", math.Min(0.07, 0.006*l.Length), "the lesser of 0.07 mm and 0.006 of the leaf's length")
+	l.LowerWidth = l.Chamber - 2*l.SidePlay
+	l.UpperWidth = l.LowerWidth - 2*0.05
+	l.NeckPlay = d.num("tongue.neck_play", math.Min(0.04, 0.006*l.LowerWidth), "the lesser of 0.04 mm and 0.006 of the leaf's width")
+	l.PadLength = math.Min(3, l.Length/4)
+	l.Chamfer = 0.10
+	l.LipRoot, l.LipEntry = 0.2, 0.25
+	l.TabWidth = d.num("tab.width", clamp(0.25*l.Width, 2, 4), "a quarter of the width, 2 to 4 mm")
+	l.TabThickness = d.set("tab.thickness")
+	l.TabHeight = d.num("tab.height", l.Travel+0.4, "the travel and 0.4 mm")
+	l.NotchWidth = l.TabWidth + 0.3
+	l.WindowLength = d.set("window.length")
+	l.WindowWidth = d.num("window.width", l.Chamber/2, "half the chamber's width")
+}
+
+// places puts everything where it stands.
+func (d *deriver) places() {
+	l := d.l
+	l.XTip = l.Lip + l.EndPlay
+	l.XFold = l.XTip + l.Length
+	l.XKnee = l.XFold - 0.45*l.Length
+	l.XStep = l.XTip + 0.45*l.Length
+	l.XRear = l.XFold + l.Fold + l.Leaf + l.FoldRoom
+	l.XNeck = l.Lip - 0.3
+	l.XPad = l.XNeck + l.PadLength
+	l.XNotch = l.XTip + l.TabThickness + 0.5
+	l.XWindow = l.XFold - 0.2 - l.WindowLength
+	l.ZLip = l.Floor + l.Mouth
+	l.ZFront = l.ZLip + l.LipDepth
+	l.ZLeaf = l.Floor + l.FloorPlay
+	l.ZUpper = l.ZLeaf + 2*l.Leaf + 2*l.Fold
+	l.ZTip = l.ZLip + l.Engagement
+	// The pressed tip's top is 0.10 below the lip's edge; 0.21 below its underside the leaf, bent as it is, has
+	// about 0.14 mm to go to the stop.
+	l.ZPad = l.ZLip - 0.10 - l.Taper*l.Leaf - 0.21
+}
+
+func (d *deriver) stock() {
+	d.l.Stock = Stock{
+		Face: d.set("stock.face"), Pad: d.set("stock.pad"), Meeting: d.set("stock.meeting"), Leaf: d.set("stock.leaf"),
+		Shoulder: d.set("stock.shoulder"), Lip: d.set("stock.lip"), Chamber: d.set("stock.chamber"), Tab: d.set("stock.tab"),
+		Window: d.set("stock.window"),
+	}
+}

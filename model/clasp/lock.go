@@ -1,0 +1,65 @@
+package clasp
+
+import "claspwright/params"
+
+// Lock is every dimension of the finished lock, mm, in the frame of the closed lock: x along the chain from the plane
+// where box and block meet, y across, z up from the underside.
+type Lock struct {
+	Width, Thickness float64 // of chain and lock
+	Crown            float64 // radius of the crown, 0 flat
+	Edge             float64 // radius of the eased long edges
+	Metal            string  // "gold", "silver", "platinum", "palladium"
+
+	Wall, Floor  float64 // side wall, floor
+	Roof         float64 // roof at the chamber's corner, square to the crown
+	RoofMid      float64 // roof over the front of the chamber, at mid-width
+	Chamber      float64 // width of chamber, mouth and lip
+	Lip          float64 // thickness of the lip along x
+	LipDepth     float64 // lip's edge below the chamber's roof
+	LipRoot      float64 // fillet at the lip's root
+	LipEntry     float64 // radius of the lip's outer edge
+	Mouth        float64 // height of the mouth
+	EndWall      float64
+	BoxLength    float64
+	Block        float64 // length of the block
+	FaceGap      float64
+	NotchWidth   float64
+	WindowLength float64
+	WindowWidth  float64
+
+	Leaf       float64 // thickness at the fold, and of the lower leaf
+	Taper      float64 // thickness at the tip over that at the fold
+	Fold       float64 // inside radius
+	Length     float64 // tip to fold
+	Engagement float64
+	Travel     float64 // the tip's way down that frees the shoulders
+	Rise       float64 // mouth above the fold
+	TopGap     float64
+	FloorPlay  float64
+	SidePlay   float64 // lower leaf, each side
+	NeckPlay   float64
+	EndPlay    float64
+	FoldRoom   float64 // fold to end wall
+	LowerWidth float64 // of lower leaf, root pad and neck
+	UpperWidth float64 // of fold and upper leaf
+	PadLength  float64 // root pad, from the neck's end
+	Chamfer    float64 // at the shoulder's top
+
+	TabWidth, TabThickness, TabHeight float64
+
+	// Where things stand.
+	XTip, XKnee, XFold, XRear, XStep  float64 // tip, bend of the upper leaf, fold's centre, chamber's end, step in the roof
+	XNeck, XPad, XNotch               float64 // ends of neck, root pad and notch
+	XWindow                           float64 // near end of the window
+	ZLip, ZFront, ZLeaf, ZUpper, ZPad float64 // lip's edge, roof in front, leaf's underside, upper leaf's top, root pad's top
+	ZTip                              float64 // top of the upper leaf, drawn on to the tip
+
+	Stock    Stock
+	Resolved []params.Resolved // every key that the lock used, in the order of use
+}
+
+// StepRun is how far the roof takes to come down from the front of the chamber to the rear, mm.
+const StepRun = 0.6
+
+// Shoulder is the width of the bearing on each side of the notch, mm.
+func (l *Lock) Shoulder() float64 { return (l.UpperWidth - l.NotchWidth) / 2 }

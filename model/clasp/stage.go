@@ -1,0 +1,106 @@
+// Package clasp is the anatomy of the box lock: it derives every dimension from the chain, the metal and what the user
+// fixed, and builds box and tongue as solids, finished or with stock.
+package clasp
+
+// Stage is one of the three stages of the one model.
+type Stage string
+
+// The stages. The pattern's solid is the casting's; it is grown as a mesh.
+const (
+	Finished Stage = "finished"
+	Casting  Stage = "casting"
+	Pattern  Stage = "pattern"
+)
+
+// Stock is the metal left on for filing, sanding and polishing, by kind of surface, mm, normal to the surface.
+type Stock struct {
+	Face     float64 // face, sides, underside and long edges
+	Pad      float64 // the chain ends
+	Meeting  float64 // the faces where box and block meet
+	Leaf     float64 // outside and edges of the leaf, neck and root pad
+	Shoulder float64 // rear of the shoulders, with their chamfer
+	Lip      float64 // underside and entry of the lip
+	Chamber  float64 // floor, roof, walls and end of the chamber
+	Tab      float64 // thumb tab and notch
+	Window   float64 // window, and the end of the fold
+}
+
+// at is the stock of a stage: none when finished.
+func (s Stock) at(stage Stage) Stock {
+	if stage == Finished {
+		return Stock{}
+	}
+	return s
+}
+
+// Of is the stock of the surface with a tag, mm. Surfaces that no file reaches, or that must stay as cast, have none.
+func (s Stock) Of(tag string) float64 {
+	switch kind[tag] {
+	case "face":
+		return s.Face
+	case "pad":
+		return s.Pad
+	case "meeting":
+		return s.Meeting
+	case "leaf":
+		return s.Leaf
+	case "shoulder":
+		return s.Shoulder
+	case "lip":
+		return s.Lip
+	case "chamber":
+		return s.Chamber
+	case "tab":
+		return s.Tab
+	case "window":
+		return s.Window
+	}
+	return 0
+}
+
+// Kind is the kind of stock of the surface with a tag, "" where none is left on.
+func Kind(tag string) string { return kind[tag] }
+
+// kind gives each tagged surface its kind of stock.
+var kind = map[string]string{
+	tagFace: "face", tagSide: "face", tagUnderside: "face", tagLongEdge: "face",
+	tagPad: "pad", tagMeeting: "meeting",
+	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagFold: "leaf", tagNeck: "leaf", tagRootPad: "leaf",
+	tagShoulder: "shoulder",
+	tagLipUnder: "lip", tagLipEntry: "lip",
+	tagFloor: "chamber", tagRoof: "chamber", tagWall: "chamber", tagChamberEnd: "chamber", tagStep: "chamber",
+	tagTab: "tab", tagNotch: "tab",
+	tagWindow: "window", tagFoldEnd: "window",
+}
+
+// The surfaces of the lock. A round between two sides carries the tag of the first and " round".
+const (
+	tagFace       = "face"
+	tagSide       = "side"
+	tagUnderside  = "underside"
+	tagLongEdge   = "long edge"
+	tagPad        = "pad"
+	tagMeeting    = "meeting face"
+	tagFloor      = "floor"
+	tagRoof       = "roof"
+	tagWall       = "side wall"
+	tagChamberEnd = "end"
+	tagStep       = "roof step"
+	tagLipInner   = "lip, inner face"
+	tagLipUnder   = "lip, underside"
+	tagLipEntry   = "lip, entry"
+	tagNotch      = "notch"
+	tagWindow     = "window"
+	tagNeck       = "neck"
+	tagRootPad    = "root pad"
+	tagPadTop     = "root pad, top"
+	tagLowerLeaf  = "lower leaf"
+	tagUpperLeaf  = "upper leaf"
+	tagFold       = "lower leaf round" // the outer round of the fold, between lower leaf and fold's end
+	tagFoldEnd    = "fold, end"
+	tagHairpin    = "inside of the leaf"
+	tagLeafEdge   = "leaf edge"
+	tagShoulder   = "shoulder"
+	tagTab        = "thumb tab"
+	tagHidden     = "joint" // inside the metal, never on the surface
+)

@@ -1,0 +1,119 @@
+package clasp
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"claspwright/model/solid"
+)
+
+// Tongue builds the half that slides in, at a stage, its leaf relaxed.
+func (l *Lock) Tongue(stage Stage) (*solid.Solid, error) {
+	s := l.Stock.at(stage)
+	ch, err := l.profile(s.Face)
+	if err != nil {
+		return nil, err
+	}
+	back := -l.FaceGap - l.Block - s.Pad
+	block := solid.NewPrism(ch, back, -l.FaceGap+s.Meeting, tagMeeting).WithEnds(tagPad, tagMeeting)
+	lower, err := l.lower(s)
+	if err != nil {
+		return nil, err
+	}
+	upper, err := l.upper(s)
+	if err != nil {
+		return nil, err
+	}
+	tab, err := l.tab(s)
+	if err != nil {
+		return nil, err
+	}
+	return solid.Join(solid.New(block, solid.AlongX), lower, upper, tab), nil
+}
+
+// rootFillet is the radius where the root pad runs into the lower leaf, mm.
+const rootFillet = 0.3
+
+// neckPlayRamp is the length over which the pad's underside comes up to the leaf's, mm.
+const neckPlayRamp = 0.2
+
+// lower is neck, root pad and lower leaf in one outline, from inside the block to the fold's centre.
+func (l *Lock) lower(s Stock) (*solid.Solid, error) {
+	under := l.Floor + l.NeckPlay
+	top := l.ZLeaf + l.Leaf
+	x := -l.FaceGap - math.Min(1, l.Block/2) // anchored in the block
+	run := l.ZPad - top                      // the pad's slope is at 45 degrees
+	return across(l.LowerWidth+2*s.Leaf, tagLeafEdge,
+		level(under, 1, s.Leaf, tagNeck),
+		line(l.XPad, under, l.XPad+neckPlayRamp, l.ZLeaf, s.Leaf, tagRootPad),
+		level(l.ZLeaf, 1, s.Leaf, tagLowerLeaf),
+		rising(l.XFold, 1, 0, tagHidden),
+		rounded(level(top, -1, 0, tagHairpin), rootFillet),
+		line(l.XPad, top, l.XPad-run, l.ZPad, 0, tagPadTop),
+		level(l.ZPad, -1, 0, tagPadTop),
+		line(l.Lip, l.ZPad, l.XNeck, l.ZPad+l.Lip-l.XNeck, 0, tagPadTop),
+		rising(l.XNeck, 1, s.Leaf, tagNeck),
+		level(l.ZLip-l.NeckPlay, -1, s.Leaf, tagNeck),
+		rising(x, -1, 0, tagHidden),
+	)
+}
+
+// lap is how far the fold's prism overlaps the lower leaf's, mm.
+const lap = 0.6
+
+// upper is fold and upper leaf in one outline: the end of the lower leaf, round the fold, level, then rising to the tip,
+// and back along the inside.
+func (l *Lock) upper(s Stock) (*solid.Solid, error) {
+	out := l.Fold + l.Leaf
+	top, under := l.ZUpper, l.ZUpper-l.Leaf
+	slope := (l.ZTip - top) / (l.XKnee - l.XTip) // rise per mm towards the tip
+	tipUnder := l.ZTip - l.Taper*l.Leaf
+	at := func(x float64) float64 { return top + slope*(l.XKnee-x) }
+	return across(l.UpperWidth+2*s.Leaf, tagLeafEdge,
+		rounded(level(l.ZLeaf, 1, s.Leaf, tagLowerLeaf), out+s.Leaf),
+		rounded(rising(l.XFold+out, 1, s.Window, tagFoldEnd), out+s.Leaf),
+		level(top, -1, s.Leaf, tagUpperLeaf),
+		line(l.XKnee, top, l.XTip, l.ZTip, s.Leaf, tagUpperLeaf),
+		line(l.XTip+l.Chamfer, at(l.XTip+l.Chamfer), l.XTip, at(l.XTip+l.Chamfer)-l.Chamfer, s.Shoulder, tagShoulder),
+		rising(l.XTip, -1, s.Shoulder, tagShoulder),
+		line(l.XTip, tipUnder, l.XKnee, under, 0, tagHairpin),
+		rounded(level(under, 1, 0, tagHairpin), l.Fold),
+		rounded(rising(l.XFold+l.Fold, -1, 0, tagHairpin), l.Fold),
+		level(l.ZLeaf+l.Leaf, -1, 0, tagHairpin),
+		rising(l.XFold-lap, -1, 0, tagHidden),
+	)
+}
+
+// tabEase is the radius of the tab's upper edges, mm: they meet the thumb.
+const tabEase = 0.3
+
+// tab is the thumb tab: one outline along the chain and one across, both eased at the top, in common. It begins at
+// mid-thickness of the leaf.
+func (l *Lock) tab(s Stock) (*solid.Solid, error) {
+	top := l.Thickness + l.TabHeight
+	foot := func(x float64) float64 { // mid-thickness of the upper leaf
+		k := (l.XKnee - x) / (l.XKnee - l.XTip)
+		return l.ZUpper - l.Leaf/2 + k*(l.ZTip-l.Taper*l.Leaf/2-(l.ZUpper-l.Leaf/2))
+	}
+	rear, ease := l.XTip+l.TabThickness, tabEase+s.Tab
+	along, err := across(l.TabWidth+2*s.Tab, tagTab,
+		line(l.XTip, foot(l.XTip), rear, foot(rear), 0, tagHidden),
+		rounded(rising(rear, 1, s.Tab, tagTab), ease),
+		rounded(level(top, -1, s.Tab, tagTab), ease),
+		rising(l.XTip, -1, s.Tab, tagTab),
+	)
+	if err != nil {
+		return nil, err
+	}
+	w, low := l.TabWidth/2, l.ZUpper-2*l.Leaf
+	side := func(ay, az, by, bz, round float64) solid.Side {
+		return solid.Side{P: r2.Vec{X: ay, Y: az}, Q: r2.Vec{X: by, Y: bz}, Out: s.Tab, Round: round, Tag: tagTab}
+	}
+	ch, err := solid.Outline(side(-w, low, w, low, 0), side(w, low, w, top, ease), side(w, top, -w, top, ease), side(-w, top, -w, low, 0))
+	if err != nil {
+		return nil, err
+	}
+	cross := solid.New(solid.NewPrism(ch, l.XTip-beyond, rear+beyond, tagHidden), solid.AlongX)
+	return solid.Common(along, cross), nil
+}

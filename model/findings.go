@@ -1,0 +1,105 @@
+package model
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/clasp"
+	"claspwright/model/contour"
+	"claspwright/model/finding"
+)
+
+// check makes every finding of the finished lock.
+func (c *Commission) check() []finding.Finding {
+	out := []finding.Finding{c.overlap()}
+	out = append(out, c.clearances()...)
+	out = append(out, c.angles()...)
+	out = append(out, c.catching()...)
+	out = append(out, c.walls()...)
+	out = append(out, c.castability()...)
+	return append(out, c.wearing()...)
+}
+
+// overlap holds the finished meshes of the closed halves against each other.
+func (c *Commission) overlap() finding.Finding {
+	box, tongue := c.part("box").Mesh, c.part("tongue").Mesh
+	at, yes := contour.Overlap(box, tongue)
+	f := finding.Finding{Check: "closed halves apart", Grade: finding.OK, Unit: "mm", Say: "the closed halves touch nowhere"}
+	if yes {
+		f.Grade, f.At = finding.Stop, at
+		f.Say = fmt.Sprintf("the closed halves run into each other near x %.2f, y %.2f, z %.2f; take back what was set by hand there", at.X, at.Y, at.Z)
+		return f
+	}
+	d, p, _ := contour.Distance(contour.NewTree(box), contour.NewTree(tongue))
+	f.Measured, f.Margin, f.At = d, d, p
+	return f
+}
+
+// clearances are the gaps that a file has to make and keep.
+func (c *Commission) clearances() []finding.Finding {
+	l, f := c.Lock, c.Fit
+	mid := r3.Vec{X: (l.XPad + l.XFold) / 2, Z: l.ZLeaf}
+	least := func(check string, v, limit float64, at r3.Vec, say string) finding.Finding {
+		return finding.AtLeast(check, "mm", v, limit, at, finding.Stop, say)
+	}
+	return []finding.Finding{
+		least("side clearance", f.SideClearance, 0.02, r3.Add(mid, r3.Vec{Y: l.LowerWidth / 2}), "the lower leaf must slide freely; raise tongue.side_play if it binds"),
+		least("upper leaf clearance", f.UpperClearance, 0.02, r3.Add(mid, r3.Vec{Y: l.UpperWidth / 2}), "the upper leaf must not rub on the side walls; raise tongue.side_play"),
+		least("floor clearance", f.FloorClearance, 0.02, mid, "the lower leaf must lie clear of the floor; raise tongue.floor_play"),
+		least("neck clearance", f.NeckClearance, 0.01, r3.Vec{X: l.XNeck / 2, Z: l.ZLip}, "the neck is filed until it just slides under the lip; raise tongue.neck_play"),
+		least("face gap", f.FaceGap, 0.02, r3.Vec{Y: l.Width / 2, Z: l.ZLip}, "box and block must not bear on each other before the shoulders have snapped in; raise lock.face_gap"),
+		least("tab to notch", f.NotchClearance, 0.05, r3.Vec{X: l.XTip, Y: l.TabWidth / 2, Z: l.Thickness}, "the thumb tab must move freely in its notch; make tab.width smaller"),
+		least("end play", f.EndPlay, tipSwing(l)+0.03, r3.Vec{X: l.XTip, Z: l.ZTip}, "pressed, the shoulders swing towards the lip and must not strike it; raise tongue.end_play"),
+		least("fold to end wall", f.FoldRoom, 0.2, r3.Vec{X: l.XRear, Z: l.ZLeaf + l.Leaf}, "the fold must not strike the end wall before the faces meet; make the box longer"),
+		least("room over the fold", f.FoldHeadroom, 0.18*l.Travel, r3.Vec{X: l.XFold, Z: l.ZUpper}, "the fold rises by up to 0.18 of the travel as the tab is pressed; raise tongue.rise"),
+		finding.AtMost("top gap", "mm", f.TopGap, 0.15, r3.Vec{X: l.XTip, Z: l.ZTip}, finding.Caution, "the roof must catch the leaf when the chain pulls it up; lower tongue.top_gap"),
+	}
+}
+
+// tipSwing is how far the tip moves towards the lip when it is pressed by the travel: 0.9 d (2t + 2r + g + c)/L, by the
+// plane frame of the whole leaf that the design was computed with.
+func tipSwing(l *clasp.Lock) float64 {
+	return 0.9 * l.Travel * (2*l.Leaf + 2*l.Fold + l.Rise + l.Engagement) / l.Length
+}
+
+// angles are how far the closed lock can turn before it touches, degrees: play over the reach from mouth to fold.
+func (c *Commission) angles() []finding.Finding {
+	l, f := c.Lock, c.Fit
+	r := l.XFold + l.Fold + l.Leaf
+	deg := func(play, arm float64) float64 { return math.Atan(play/arm) * 180 / math.Pi }
+	at := r3.Vec{X: l.XFold, Z: l.ZLeaf}
+	most := func(check string, v, limit float64, say string) finding.Finding {
+		return finding.AtMost(check, "deg", v, limit, at, finding.Caution, say)
+	}
+	return []finding.Finding{
+		most("free turn, yaw", deg(2*f.SideClearance, r), 0.7, "the closed lock rattles sideways; less tongue.side_play, or a longer leaf"),
+		most("free turn, roll", deg(2*f.NeckClearance, l.LowerWidth), 0.7, "the closed lock rolls about the chain; less tongue.neck_play"),
+		most("free turn, nose up", deg(f.NeckClearance+f.FloorClearance, r), 0.9, "the closed lock pitches; less tongue.neck_play or tongue.floor_play"),
+		most("free turn, nose down", deg(f.NeckClearance+l.Rise, r), 1.75, "the closed lock pitches until the fold meets the roof, a soft stop; less tongue.rise"),
+	}
+}
+
+// catching are the measures by which shoulder and lip hold.
+func (c *Commission) catching() []finding.Finding {
+	l, f := c.Lock, c.Fit
+	tip := r3.Vec{X: l.XTip, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: l.ZTip}
+	bears := f.Engagement - l.Chamfer
+	return []finding.Finding{
+		finding.AtLeast("engagement", "mm", f.Engagement, 0.4, tip, finding.Stop, "the shoulders must stand behind the lip; raise tongue.engagement"),
+		finding.AtLeast("bearing when worn", "mm", bears-0.2, 0.2, tip, finding.Caution, "with 0.10 mm worn off lip and shoulder this much still bears; raise tongue.engagement"),
+		finding.AtLeast("shoulder, each side", "mm", l.Shoulder(), 1.0, tip, finding.Stop, "the shoulders beside the notch are too narrow to bear; make tab.width smaller"),
+		finding.AtLeast("tab height", "mm", f.TabHeight, l.Travel+0.3, r3.Vec{X: l.XTip, Z: l.Thickness}, finding.Stop, "the thumb cannot press the tab far enough; raise tab.height"),
+		finding.AtLeast("way to the stop", "mm", c.stopAfter(), l.Travel+0.05, r3.Vec{X: l.XPad, Z: l.ZPad}, finding.Stop, "the leaf meets the root pad before the shoulders are free; raise tongue.rise or tongue.fold"),
+	}
+}
+
+// stopAfter is how far the tip goes down until the upper leaf meets the rear edge of the root pad's top, the leaf taken
+// as stiff and turning about the fold: a first estimate, a little short of what a bending leaf does.
+func (c *Commission) stopAfter() float64 {
+	l := c.Lock
+	x := l.XPad - (l.ZPad - l.ZLeaf - l.Leaf)
+	up := r3.Vec{X: x, Z: l.ZPad + 1e-3}
+	return c.part("tongue").Solid.Trace(up, upZ, reach) * l.Length / (l.XFold - x)
+}

@@ -1,0 +1,53 @@
+package model
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/casting"
+	"claspwright/model/contour"
+	"claspwright/model/solid"
+	"claspwright/params"
+)
+
+// growthOf is by how much the pattern is larger than the casting along each axis.
+func growthOf(job *params.Job, metal string) r3.Vec {
+	all, ok := job.Number("casting.growth")
+	if !ok {
+		all = casting.Growth(metal)
+	}
+	axis := func(key string) float64 {
+		if v, ok := job.Number(key); ok {
+			return v
+		}
+		return all
+	}
+	return r3.Vec{X: axis("casting.growth_x"), Y: axis("casting.growth_y"), Z: axis("casting.growth_z")}
+}
+
+// grow makes a pattern of a casting: its mesh, each coordinate multiplied by the growth and rounded to float32.
+func (p *Part) grow(casting *Part, g r3.Vec) {
+	m := *casting.Mesh
+	m.V = make([]r3.Vec, len(casting.Mesh.V))
+	for i, v := range casting.Mesh.V {
+		m.V[i] = contour.Single(times(v, g))
+	}
+	p.Solid, p.Mesh = casting.Solid, &m
+}
+
+func times(a, b r3.Vec) r3.Vec { return r3.Vec{X: a.X * b.X, Y: a.Y * b.Y, Z: a.Z * b.Z} }
+
+func over(a, b r3.Vec) r3.Vec { return r3.Vec{X: a.X / b.X, Y: a.Y / b.Y, Z: a.Z / b.Z} }
+
+// grown is the surface of a solid after growth. Its field is the solid's, times the least growth so that it still does
+// not exceed the distance; its witnesses are the solid's, grown.
+type grown struct {
+	s *solid.Solid
+	g r3.Vec
+}
+
+func (w grown) Eval(p r3.Vec) float64 { return w.s.Eval(over(p, w.g)) * min(w.g.X, w.g.Y, w.g.Z) }
+
+func (w grown) Witness(p r3.Vec) (r3.Vec, int, bool) {
+	q, face, ok := w.s.Witness(over(p, w.g))
+	return times(q, w.g), face, ok
+}

@@ -1,0 +1,141 @@
+package model
+
+import (
+	"context"
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/clasp"
+	"claspwright/model/contour"
+	"claspwright/params"
+)
+
+// Make builds what is wanted of a job's lock. It fails with params.Problems or a *clasp.Refusal when the job cannot be
+// made, and with another error when a promise of the program itself cannot be kept; it never returns half a commission.
+func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) {
+	id, _ := job.Text("metal.alloy")
+	alloy, err := job.Alloy(id)
+	if err != nil {
+		return nil, err
+	}
+	lock, err := clasp.Derive(job, alloy.Metal)
+	if err != nil {
+		return nil, err
+	}
+	c := &Commission{Job: job, Lock: lock}
+	grow := growthOf(job, alloy.Metal)
+	c.Resolved = resolve(job, lock, grow)
+	if c.Parts, err = makeParts(ctx, job, lock, grow, want); err != nil {
+		return nil, err
+	}
+	if want.Weights {
+		if err = c.weigh(ctx); err != nil {
+			return nil, err
+		}
+	}
+	if want.Checks {
+		c.Fit = measureFit(lock, c.part("box").Solid, c.part("tongue").Solid)
+		c.Findings = c.check()
+	}
+	return c, ctx.Err()
+}
+
+// part is the finished part of that name.
+func (c *Commission) part(name string) *Part { return c.at(name, clasp.Finished) }
+
+func (c *Commission) at(name string, stage clasp.Stage) *Part {
+	for i := range c.Parts {
+		if c.Parts[i].Name == name && c.Parts[i].Stage == stage {
+			return &c.Parts[i]
+		}
+	}
+	return nil
+}
+
+// partNames are the halves in the order in which they are made and listed.
+var partNames = []string{"box", "tongue"}
+
+// wanted lists the stages to be meshed, finished first; a pattern is grown from its casting, so it brings that along.
+func wanted(want Want) []clasp.Stage {
+	stages := []clasp.Stage{clasp.Finished}
+	has := map[clasp.Stage]bool{}
+	for _, s := range want.Stages {
+		has[s] = true
+	}
+	if has[clasp.Casting] || has[clasp.Pattern] || want.Weights {
+		stages = append(stages, clasp.Casting)
+	}
+	if has[clasp.Pattern] {
+		stages = append(stages, clasp.Pattern)
+	}
+	return stages
+}
+
+// makeParts meshes, measures and proves every part at every stage, on all cores, results by index.
+func makeParts(ctx context.Context, job *params.Job, lock *clasp.Lock, grow r3.Vec, want Want) ([]Part, error) {
+	tol, _ := job.Number("mesh.tolerance")
+	var parts []Part
+	for _, stage := range wanted(want) {
+		for _, name := range partNames {
+			parts = append(parts, Part{Name: name, Stage: stage})
+		}
+	}
+	base := len(partNames)
+	err := each(ctx, len(parts), func(i int) error {
+		p := &parts[i]
+		if p.Stage == clasp.Pattern {
+			return nil
+		}
+		return p.mesh(lock, tol/tolShare(p.Stage, grow))
+	})
+	if err != nil {
+		return nil, err
+	}
+	return parts, each(ctx, len(parts), func(i int) error {
+		p := &parts[i]
+		if p.Stage == clasp.Pattern {
+			p.grow(&parts[i-base], grow)
+		}
+		p.VolumeMM3, p.AreaMM2 = contour.Volume(p.Mesh), contour.Area(p.Mesh)
+		if !want.Prove {
+			return nil
+		}
+		return p.prove(grow, tol)
+	})
+}
+
+// tolShare is by how much finer a casting is meshed, so that its pattern keeps the tolerance after growth.
+func tolShare(stage clasp.Stage, grow r3.Vec) float64 {
+	if stage == clasp.Finished {
+		return 1
+	}
+	return max(grow.X, grow.Y, grow.Z)
+}
+
+func (p *Part) mesh(lock *clasp.Lock, tol float64) error {
+	build := lock.Box
+	if p.Name == "tongue" {
+		build = lock.Tongue
+	}
+	var err error
+	if p.Solid, err = build(p.Stage); err != nil {
+		return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
+	}
+	if p.Mesh, err = contour.Of(p.Solid, tol); err != nil {
+		return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
+	}
+	return nil
+}
+
+func (p *Part) prove(grow r3.Vec, tol float64) error {
+	var s contour.Surface = p.Solid
+	if p.Stage == clasp.Pattern {
+		s = grown{p.Solid, grow}
+	}
+	var err error
+	if p.Proof, err = contour.Verify(p.Mesh, s, tol); err != nil {
+		return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
+	}
+	return nil
+}

@@ -1,0 +1,56 @@
+package model
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/clasp"
+	"claspwright/params"
+)
+
+// resolve lists every key with its value, in the order of the table: what the lock used, what the job gave, and the
+// defaults of the rest.
+func resolve(job *params.Job, lock *clasp.Lock, grow r3.Vec) []params.Resolved {
+	used := map[string]params.Resolved{}
+	for _, r := range lock.Resolved {
+		used[r.Key] = r
+	}
+	for key, v := range map[string]float64{"casting.growth_x": grow.X, "casting.growth_y": grow.Y, "casting.growth_z": grow.Z} {
+		used[key] = params.Resolved{Key: key, Number: v, Origin: "rule: as casting.growth"}
+	}
+	var out []params.Resolved
+	for _, k := range params.Keys() {
+		r, ok := used[k.Name]
+		if !ok || given(job, k) {
+			r = plain(job, k, r)
+		}
+		r.Unit = string(k.Unit)
+		out = append(out, r)
+	}
+	return out
+}
+
+func given(job *params.Job, k params.Key) bool {
+	_, number := job.Number(k.Name)
+	_, text := job.Text(k.Name)
+	return number || text
+}
+
+// plain is the key as the job or the table has it; a rule that nothing has evaluated yet is shown as its text.
+func plain(job *params.Job, k params.Key, r params.Resolved) params.Resolved {
+	r.Key, r.Origin = k.Name, "default"
+	if given(job, k) {
+		r.Origin = "given"
+	}
+	if v, _ := job.Number(k.Name); !math.IsNaN(v) {
+		r.Number = v
+		return r
+	}
+	r.Text, _ = job.Text(k.Name)
+	r.IsText = true
+	if k.Rule != "" && r.Origin == "default" {
+		r.Origin = "rule: " + k.Rule
+	}
+	return r
+}
