@@ -1,0 +1,197 @@
+package export
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+)
+
+// FolderError says why a folder cannot take a job.
+type FolderError struct {
+	Dir, Say, Remedy string
+}
+
+func (e *FolderError) Error() string { return e.Dir + ": " + e.Say }
+
+// Hint is the remedy.
+func (e *FolderError) Hint() string { return e.Remedy }
+
+// place is where a job folder will stand, with the temporary folder beside it in which it grows.
+type place struct {
+	dir     string          // absolute, links followed
+	temp    string          // beside dir, "" once it has moved into place
+	parents []string        // folders made on the way, the outermost first
+	exists  bool            // dir is there: empty, or an earlier job
+	ours    map[string]bool // the files of the earlier job
+}
+
+// prepare judges the folder and makes the temporary one. Nothing that was there is touched.
+func prepare(dir string) (*place, error) {
+	abs, err := filepath.Abs(dir)
+	if err != nil {
+		return nil, err
+	}
+	if real, err := filepath.EvalSymlinks(abs); err == nil {
+		abs = real
+	}
+	p := &place{dir: abs}
+	if err := p.judge(dir); err != nil {
+		return nil, err
+	}
+	if err := p.makeParents(); err != nil {
+		p.discard()
+		return nil, err
+	}
+	temp, err := os.MkdirTemp(filepath.Dir(abs), "."+filepath.Base(abs)+"-unfinished-*")
+	if err != nil {
+		p.discard()
+		return nil, err
+	}
+	p.temp = temp
+	return p, nil
+}
+
+func (p *place) judge(asGiven string) error {
+	info, err := os.Lstat(p.dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if !info.IsDir() {
+		return &FolderError{asGiven, "is a file, not a folder, and was left as it is", "name another folder with -o"}
+	}
+	held, err := os.ReadDir(p.dir)
+	if err != nil {
+		return err
+	}
+	p.exists = true
+	if len(held) == 0 {
+		return nil
+	}
+	names, ours := oldManifest(p.dir)
+	if !ours {
+		return &FolderError{asGiven, fmt.Sprintf("holds other files (%s) and no %s of this program, so it was left as it is",
+			held[0].Name(), manifestName), "name an empty or a new folder with -o"}
+	}
+	p.ours = names
+	return nil
+}
+
+// makeParents makes the folders above, and remembers which.
+func (p *place) makeParents() error {
+	var missing []string
+	for d := filepath.Dir(p.dir); ; d = filepath.Dir(d) {
+		if _, err := os.Stat(d); err == nil || d == filepath.Dir(d) {
+			break
+		}
+		missing = append([]string{d}, missing...)
+	}
+	for _, d := range missing {
+		if err := os.Mkdir(d, 0o755); err != nil {
+			return err
+		}
+		p.parents = append(p.parents, d)
+	}
+	return nil
+}
+
+// discard removes what commit did not put into place. After commit it does nothing.
+func (p *place) discard() {
+	if p.temp != "" {
+		// An error here leaves a folder whose name says that it is unfinished; the first error is the one to report.
+		_ = os.RemoveAll(p.temp)
+	}
+	for i := len(p.parents) - 1; i >= 0; i-- {
+		_ = os.Remove(p.parents[i])
+	}
+}
+
+// commit moves the finished folder into place. If it fails, what was there before is there again.
+func (p *place) commit() error {
+	if err := os.Chmod(p.temp, p.mode()); err != nil { // MkdirTemp makes it private
+		return err
+	}
+	aside := ""
+	if p.exists {
+		aside = p.temp + "-old"
+		if err := os.Rename(p.dir, aside); err != nil {
+			return err
+		}
+	}
+	if err := os.Rename(p.temp, p.dir); err != nil {
+		if aside != "" {
+			err = errors.Join(err, os.Rename(aside, p.dir))
+		}
+		return err
+	}
+	p.temp, p.parents = "", nil
+	if err := syncFolder(filepath.Dir(p.dir)); err != nil {
+		return err
+	}
+	return p.clear(aside)
+}
+
+func (p *place) mode() fs.FileMode {
+	if info, err := os.Stat(p.dir); p.exists && err == nil {
+		return info.Mode().Perm()
+	}
+	return 0o755
+}
+
+// clear carries files that are not of this program over from the old folder and removes the rest of it.
+func (p *place) clear(aside string) error {
+	if aside == "" {
+		return nil
+	}
+	if err := carry(aside, p.dir, p.ours); err != nil {
+		return fmt.Errorf("the new files are in place; the old ones stay in %s: %w", aside, err)
+	}
+	return os.RemoveAll(aside)
+}
+
+// carry moves every file under old that is not among ours to the same place under dir.
+func carry(old, dir string, ours map[string]bool) error {
+	return filepath.WalkDir(old, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		name, err := filepath.Rel(old, path)
+		if err != nil || ours[filepath.ToSlash(name)] {
+			return err
+		}
+		to := filepath.Join(dir, name)
+		if _, err := os.Lstat(to); err == nil {
+			return fmt.Errorf("%s is also the name of a new file", name)
+		}
+		if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+			return err
+		}
+		return os.Rename(path, to)
+	})
+}
+
+// syncFolders brings the names in a folder, and in those below, to the disk.
+func syncFolders(dir string) error {
+	return filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || !d.IsDir() {
+			return err
+		}
+		return syncFolder(path)
+	})
+}
+
+func syncFolder(dir string) error {
+	if runtime.GOOS == "windows" { // which has no such call for folders
+		return nil
+	}
+	f, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
+}

@@ -1,0 +1,61 @@
+package export
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"claspwright/params"
+)
+
+// WriteJob writes every key with its value and where it came from, as a job file that can be used again. What was
+// given, and the defaults, stand as keys; what a rule derived stands as a comment, so that using the file again derives
+// it again: a length that is pinned can contradict a width that is then changed.
+func WriteJob(w io.Writer, resolved []params.Resolved) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "# %s: the whole job. Plain numbers are in the unit named behind them.\n", signature())
+	fmt.Fprintf(&b, "# Lines that begin with # were derived by a rule; take the # away to fix their value.\n\n")
+	section := ""
+	for _, r := range resolved {
+		if head, _, _ := strings.Cut(r.Key, "."); head != section {
+			if section != "" {
+				b.WriteByte('\n')
+			}
+			section = head
+		}
+		fmt.Fprintf(&b, "%-46s # %s\n", jobLine(r), strings.TrimSpace(r.Unit+"  "+oneLine(r.Origin)))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func jobLine(r params.Resolved) string {
+	line := r.Key + " = " + jobValue(r)
+	if r.Origin != "given" && r.Origin != "default" {
+		line = "# " + line
+	}
+	return line
+}
+
+// jobValue keeps a number that was given to its last digit; a derived one is rounded like every other figure.
+func jobValue(r params.Resolved) string {
+	switch {
+	case r.IsText:
+		return quoted(r.Text)
+	case r.Origin == "given":
+		return strconv.FormatFloat(r.Number, 'f', -1, 64)
+	}
+	return strconv.FormatFloat(float64(mm(r.Number)), 'f', -1, 64)
+}
+
+// quoted is a TOML basic string. JSON escapes are all TOML escapes too; Go's are not.
+func quoted(s string) string {
+	text, err := pretty(s)
+	if err != nil { // cannot be: every string has a JSON form
+		return `""`
+	}
+	return strings.ReplaceAll(strings.TrimSpace(string(text)), "\x7f", `\u007f`)
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }

@@ -1,0 +1,153 @@
+package export
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"claspwright/model"
+	"claspwright/model/clasp"
+	"claspwright/model/finding"
+)
+
+// sheetWidth is the width of the sheet in letters: an A4 page in a 10 point typewriter face with narrow margins.
+const sheetWidth = 96
+
+// WriteSheet writes the order and bench sheet, one page of plain text: what to order, weights, stock to be worked off,
+// dimensions, what the checks found, and the cautions of the trade.
+func WriteSheet(w io.Writer, c *model.Commission) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "ORDER AND BENCH SHEET   %s   %s\n", text(c, "job.name"), signature())
+	fmt.Fprintf(&b, "Box lock for a curb chain %s, in %s\n", chain(c), metals(c))
+	sheetOrder(&b, c)
+	sheetWeights(&b, c)
+	sheetStock(&b, c)
+	sheetDimensions(&b, c)
+	sheetFindings(&b, c)
+	sheetCautions(&b)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func heading(b *strings.Builder, s string) { fmt.Fprintf(b, "\n%s\n", strings.ToUpper(s)) }
+
+// paragraph writes a name and, beside it, text broken into lines.
+func paragraph(b *strings.Builder, name, s string) {
+	for i, line := range wrap(s, sheetWidth-14) {
+		if i > 0 {
+			name = ""
+		}
+		fmt.Fprintf(b, "  %-12s%s\n", name, line)
+	}
+}
+
+func sheetOrder(b *strings.Builder, c *model.Commission) {
+	heading(b, "to order")
+	for _, p := range at(c, clasp.Pattern) {
+		paragraph(b, p.Name, fmt.Sprintf("1 piece of %s, %s, %.2f mm3", file(p), size(p.Mesh), p.VolumeMM3))
+	}
+	paragraph(b, "scale", fmt.Sprintf("millimetre; the files are grown by %s for shrinkage already: do not scale them again", growth(c)))
+	paragraph(b, "metal", fmt.Sprintf("%.2f g of %s in all: castings %.2f g, gates %.2f g, button %.2f g, melting loss %.2f g",
+		c.Casting.OrderG, metals(c), c.Casting.CastingG, c.Casting.GatesG, c.Casting.ButtonG, c.Casting.LossG))
+	paragraph(b, "gates", "one on each part, and a second, thin one on the top of the thumb tab, to be sawn off")
+	paragraph(b, "fineness", fmt.Sprintf("%.2f g of fine metal in what is ordered; a computed fineness is an estimate, "+
+		"the assay office of the country of sale decides", c.Casting.FineG))
+}
+
+func sheetWeights(b *strings.Builder, c *model.Commission) {
+	if len(c.Weights) == 0 {
+		return
+	}
+	heading(b, "weights, g")
+	b.WriteString(indent(weightTable(c.Weights)))
+}
+
+// weightTable has a row an alloy, numbers one under the other.
+func weightTable(ws []model.Weight) string {
+	var b strings.Builder
+	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprintln(t, "alloy\tg/cm3\tfinished\tcasting\tfine metal\tto order\t")
+	for _, w := range ws {
+		if w.Refused == "" {
+			fmt.Fprintf(t, "%s\t%.3f\t%.2f\t%.2f\t%.2f\t%.2f\t\n", w.Alloy, w.Density, w.Finished, w.Casting, w.Fine, w.Order)
+		}
+	}
+	t.Flush() // writes to memory, which does not fail
+	for _, w := range ws {
+		if w.Refused != "" {
+			fmt.Fprintf(&b, "%s: cannot be made: %s\n", w.Alloy, w.Refused)
+		}
+	}
+	return b.String()
+}
+
+func indent(s string) string {
+	return "  " + strings.ReplaceAll(strings.TrimSuffix(s, "\n"), "\n", "\n  ") + "\n"
+}
+
+// measure is one row of a list of lengths, mm.
+type measure struct {
+	name string
+	mm   float64
+}
+
+// columns writes measures in so many columns, read downwards.
+func columns(b *strings.Builder, ms []measure, n int) {
+	rows := (len(ms) + n - 1) / n
+	for r := range rows {
+		line := " "
+		for k := r; k < len(ms); k += rows {
+			line += fmt.Sprintf(" %-22s %6.2f  ", ms[k].name, ms[k].mm)
+		}
+		fmt.Fprintln(b, strings.TrimRight(line, " "))
+	}
+}
+
+func sheetStock(b *strings.Builder, c *model.Commission) {
+	if c.Lock == nil {
+		return
+	}
+	heading(b, "stock left on for the bench, mm on each surface")
+	s := c.Lock.Stock
+	columns(b, []measure{
+		{"face, sides, underside", s.Face}, {"pads to the chain", s.Pad}, {"meeting faces", s.Meeting},
+		{"leaf, neck, root pad", s.Leaf}, {"rear of the shoulders", s.Shoulder}, {"lip below and entry", s.Lip},
+		{"chamber", s.Chamber}, {"thumb tab and notch", s.Tab}, {"window, end of fold", s.Window},
+	}, 3)
+	fmt.Fprintln(b, "  none on the lip's inner face, the root pad's top and the inside of the leaf: they stay as cast")
+}
+
+func sheetDimensions(b *strings.Builder, c *model.Commission) {
+	if c.Lock == nil {
+		return
+	}
+	heading(b, "dimensions when finished, mm")
+	columns(b, dimensions(c), 3)
+}
+
+// dimensions are the lengths that a bench hand checks with calipers and gauges.
+func dimensions(c *model.Commission) []measure {
+	l := c.Lock
+	return []measure{
+		{"width", l.Width}, {"thickness", l.Thickness}, {"box length", l.BoxLength}, {"block length", l.Block},
+		{"side wall", l.Wall}, {"floor", l.Floor}, {"roof, thinnest", l.Roof}, {"end wall", l.EndWall},
+		{"lip along the chain", l.Lip}, {"lip below the roof", l.LipDepth}, {"mouth, height", l.Mouth},
+		{"chamber, width", l.Chamber}, {"notch, width", l.NotchWidth}, {"shoulder, each side", l.Shoulder()},
+		{"leaf at the fold", l.Leaf}, {"leaf at the tip", l.Leaf * l.Taper}, {"fold, inside radius", l.Fold},
+		{"leaf, tip to fold", l.Length}, {"lower leaf, width", l.LowerWidth}, {"upper leaf, width", l.UpperWidth},
+		{"engagement", c.Fit.Engagement}, {"end play", c.Fit.EndPlay}, {"top gap", c.Fit.TopGap},
+		{"face gap", c.Fit.FaceGap}, {"tab above the face", c.Fit.TabHeight}, {"eased long edges", l.Edge},
+		{"side play, each side", c.Fit.SideClearance},
+	}
+}
+
+func sheetFindings(b *strings.Builder, c *model.Commission) {
+	heading(b, "findings: "+tally(c.Findings))
+	for _, f := range c.Findings {
+		if f.Grade != finding.OK {
+			paragraph(b, string(f.Grade), fmt.Sprintf("%s, %s: %s", f.Check, held(f), f.Say))
+		}
+	}
+	paragraph(b, "spring", "not yet computed: try the action on a test casting before you finish an order")
+}

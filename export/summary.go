@@ -1,0 +1,73 @@
+package export
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"claspwright/model"
+	"claspwright/model/clasp"
+	"claspwright/model/finding"
+)
+
+// Summary writes the order of one lock as a few lines for a terminal: sizes, weights, what to order, findings and the
+// files made, of which there may be none.
+func Summary(w io.Writer, c *model.Commission, dir string, files []string) error {
+	var b strings.Builder
+	line := func(name, format string, args ...any) {
+		fmt.Fprintf(&b, "%-10s%s\n", name, fmt.Sprintf(format, args...))
+	}
+	line("lock", "%s, %s", chain(c), metals(c))
+	for _, p := range at(c, clasp.Finished) {
+		line(p.Name, "%s, %.2f mm3 finished", size(p.Mesh), p.VolumeMM3)
+	}
+	if len(c.Weights) > 0 {
+		own := c.Weights[0]
+		line("weight", "finished %.2f g, casting %.2f g, fine metal %.2f g", own.Finished, own.Casting, own.Fine)
+		line("order", "%.2f g of %s: castings %.2f, gates %.2f, button %.2f, melting loss %.2f", c.Casting.OrderG, own.Alloy,
+			c.Casting.CastingG, c.Casting.GatesG, c.Casting.ButtonG, c.Casting.LossG)
+	}
+	line("findings", "%s", tally(c.Findings))
+	b.WriteString(raised(c.Findings))
+	line("spring", "spring not yet computed")
+	if len(files) > 0 {
+		for i, l := range wrap(strings.Join(files, ", "), sheetWidth-10) {
+			line([]string{"files", ""}[min(i, 1)], "%s", l)
+		}
+		line("in", "%s", dir)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// raised lists the findings that are not ok.
+func raised(fs []finding.Finding) string {
+	var b strings.Builder
+	for _, f := range fs {
+		if f.Grade != finding.OK {
+			fmt.Fprintf(&b, "  %s: %s: %s: %s\n", f.Grade, f.Check, held(f), f.Say)
+		}
+	}
+	return b.String()
+}
+
+// Weights writes the table of weights in every alloy, the job's own first.
+func Weights(w io.Writer, c *model.Commission) error {
+	_, err := fmt.Fprintf(w, "%s; weights in g, the alloy of the job first\n%s", chain(c), weightTable(c.Weights))
+	return err
+}
+
+// Findings writes every finding, a line each, and the count by grade.
+func Findings(w io.Writer, c *model.Commission) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s, %s\n", chain(c), metals(c))
+	for _, f := range c.Findings {
+		fmt.Fprintf(&b, "%-8s %-28s %s\n", f.Grade, f.Check, held(f))
+		if f.Grade != finding.OK {
+			fmt.Fprintf(&b, "         %s\n", f.Say)
+		}
+	}
+	fmt.Fprintf(&b, "findings: %s\n", tally(c.Findings))
+	_, err := io.WriteString(w, b.String())
+	return err
+}
