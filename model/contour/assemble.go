@@ -19,13 +19,14 @@ const weldRadius = 2e-6
 type group struct {
 	plane solid.Plane
 	tag   int32
+	face  int // of its first fragment; the others have the same carrier
 	edges [][2]int32
 	loops [][]int32
 }
 
 // assemble welds fragments into a mesh.
-func assemble(frags []fragment, tags []string) (*Mesh, error) {
-	names, tagOf := distinct(tags)
+func assemble(frags []fragment, s *solid.Solid) (*Mesh, error) {
+	names, tagOf := distinct(s.Tags())
 	w := newWelder()
 	groups, polys := gather(frags, tagOf, w)
 	for g, ps := range polys {
@@ -39,6 +40,7 @@ func assemble(frags []fragment, tags []string) (*Mesh, error) {
 		}
 	}
 	straighten(groups, w.pts)
+	slide(groups, w.pts, s.Carriers())
 	return triangulateAll(groups, w.pts, names)
 }
 
@@ -74,7 +76,7 @@ func gather(frags []fragment, tagOf []int32, w *welder) ([]*group, [][][]int32) 
 		}
 		if id < 0 {
 			id = len(groups)
-			groups = append(groups, &group{plane: f.plane, tag: tagOf[f.face]})
+			groups = append(groups, &group{plane: f.plane, tag: tagOf[f.face], face: f.face})
 			polys = append(polys, nil)
 			seen[k] = append(seen[k], id)
 		}

@@ -6,9 +6,9 @@
 //
 // Guaranteed, because Verify is run on every mesh that leaves the program: closed, oriented, 2-manifold, no facet of
 // zero area, no self-intersection, vertices on the surface as far as a float32 can hold them. Straight edges between
-// flat faces are exact to the same rounding. Not guaranteed in this form: an edge between two curved primitives has
-// its vertices on the intersection of their facets, so it may be off the true curve by twice the chord error; a solid
-// whose faces come nearer to each other than a few 1e-6 mm without meeting may give an error.
+// flat faces are exact to the same rounding; vertices on curved edges are slid to where the true surfaces meet, and the
+// edge between them is a chord. Not guaranteed in this form: a solid whose faces come nearer to each other than a few
+// 1e-6 mm without meeting, or whose curved faces meet nearly tangent, may give an error.
 package contour
 
 import (
@@ -33,7 +33,7 @@ func Of(s *solid.Solid, tolerance float64) (*Mesh, error) {
 	leaves, holds := s.Facet(tolerance * chordShare)
 	a := newArrangement(leaves, holds)
 	frags := a.surface()
-	return assemble(frags, s.Tags())
+	return assemble(frags, s)
 }
 
 // same is how far two planes may differ and still be one carrier: direction as a sine, offset in mm. Float64 rounding

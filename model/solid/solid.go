@@ -46,6 +46,8 @@ type Shape interface {
 	Bounds() r3.Box
 	// Faces names the faces, one tag each.
 	Faces() []string
+	// Carriers lists the plane or cylinder that each face is part of.
+	Carriers() []Carrier
 	// Facet approximates the shape by facets within a distance.
 	Facet(within float64) Faceted
 }

@@ -1,0 +1,128 @@
+package solid
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Carrier is the plane or the cylinder, without end, that a face is part of.
+type Carrier struct {
+	point, dir r3.Vec  // a point of the plane and its normal, or a point of the axis and its direction
+	radius     float64 // of the cylinder, 0 for a plane
+}
+
+// Off is the signed distance of p from the carrier, mm, and the unit direction in which it grows.
+func (c Carrier) Off(p r3.Vec) (d float64, n r3.Vec) {
+	v := r3.Sub(p, c.point)
+	along := r3.Dot(v, c.dir)
+	if c.radius == 0 {
+		return along, c.dir
+	}
+	out := r3.Sub(v, r3.Scale(along, c.dir))
+	r := r3.Norm(out)
+	if r == 0 {
+		return -c.radius, r3.Vec{}
+	}
+	return r - c.radius, r3.Scale(1/r, out)
+}
+
+// Curved says whether the carrier is a cylinder.
+func (c Carrier) Curved() bool { return c.radius > 0 }
+
+func (m Pose) carrier(c Carrier) Carrier {
+	return Carrier{m.World(c.point), m.Turn(c.dir), c.radius}
+}
+
+// Carriers lists the carrier of every face of the solid, numbered as in Tags.
+func (s *Solid) Carriers() []Carrier {
+	var out []Carrier
+	if s.op == Leaf {
+		for _, c := range s.shape.Carriers() {
+			out = append(out, s.pose.carrier(c))
+		}
+		return out
+	}
+	for _, k := range s.kids {
+		out = append(out, k.Carriers()...)
+	}
+	return out
+}
+
+// Carriers lists the carriers of the prism's faces.
+func (p *Prism) Carriers() []Carrier {
+	var out []Carrier
+	for _, s := range p.chain {
+		if s.R > 0 {
+			out = append(out, Carrier{p.at(s.C, 0), r3.Vec{Z: 1}, s.R})
+			continue
+		}
+		d := r2.Unit(r2.Sub(s.B, s.A))
+		out = append(out, Carrier{point: p.at(s.A, 0), dir: r3.Vec{X: d.Y, Y: -d.X}})
+	}
+	return append(out, Carrier{point: r3.Vec{Z: p.lo}, dir: r3.Vec{Z: -1}}, Carrier{point: r3.Vec{Z: p.hi}, dir: r3.Vec{Z: 1}})
+}
+
+// Carriers lists the planes of the box's faces, numbered -x, +x, -y, +y, -z, +z.
+func (b *Block) Carriers() []Carrier {
+	lo, hi := b.Bounds().Min, b.Bounds().Max
+	return []Carrier{
+		{point: lo, dir: r3.Vec{X: -1}}, {point: hi, dir: r3.Vec{X: 1}},
+		{point: lo, dir: r3.Vec{Y: -1}}, {point: hi, dir: r3.Vec{Y: 1}},
+		{point: lo, dir: r3.Vec{Z: -1}}, {point: hi, dir: r3.Vec{Z: 1}},
+	}
+}
+
+// settled is how near a point must be to each carrier to count as lying on all of them, mm.
+const settled = 1e-10
+
+// Settle moves a point to where carriers meet, each time by the least step that brings it onto all their tangent planes
+// (Newton's method, least norm); it takes at most three carriers and converges quadratically where they cross. ok is false
+// when they are too nearly tangent there, or the point does not settle.
+func Settle(p r3.Vec, cs []Carrier) (q r3.Vec, ok bool) {
+	q = p
+	for range 20 {
+		var d []float64
+		var n []r3.Vec
+		far := 0.0
+		for _, c := range cs {
+			di, ni := c.Off(q)
+			far = math.Max(far, math.Abs(di))
+			d, n = append(d, di), append(n, ni)
+		}
+		if far <= settled {
+			return q, true
+		}
+		step, ok := leastStep(n, d)
+		if !ok {
+			return p, false
+		}
+		q = r3.Sub(q, step)
+	}
+	return p, false
+}
+
+// leastStep is the shortest v with n[i].v = d[i], by orthogonalising the normals one after the other.
+func leastStep(n []r3.Vec, d []float64) (r3.Vec, bool) {
+	var basis []r3.Vec
+	step := r3.Vec{}
+	for i := range n {
+		e := n[i]
+		for _, b := range basis {
+			e = r3.Sub(e, r3.Scale(r3.Dot(e, b), b))
+		}
+		size := r3.Norm(e)
+		rest := d[i] - r3.Dot(n[i], step)
+		if size < 0.02 { // within about 1 degree of what is there already
+			if math.Abs(rest) > settled {
+				return r3.Vec{}, false
+			}
+			continue
+		}
+		e = r3.Scale(1/size, e)
+		step = r3.Add(step, r3.Scale(rest/size, e))
+		basis = append(basis, e)
+	}
+	return step, true
+}
