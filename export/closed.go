@@ -2,10 +2,12 @@ package export
 
 import (
 	"io"
+	"math"
 
 	"golang.org/x/image/font"
 
 	"claspwright/model"
+	"claspwright/model/clasp"
 )
 
 // greatest is the widest that the lock is drawn, pixels.
@@ -30,13 +32,20 @@ func WriteClosed(w io.Writer, c *model.Commission, parts []model.Part) error {
 	scale := fitting(x1-x0, 1300, 60)
 	cam.scale = float64(scale)
 	wide := max(int((x1-x0)*cam.scale)+2*margin, 1000)
-	high := int((y1-y0)*cam.scale) + 110 + 70
+	drawn := int((y1 - y0) * cam.scale)
+	const top = 130
+	high := top + drawn + 130
 	cam.dx = float64(wide)/2 - (x0+x1)/2*cam.scale
-	cam.dy = 100 - y0*cam.scale
+	cam.dy = top - y0*cam.scale
 	img := blank(wide, high)
 	render(img, stage(cam, parts, false))
 	err := lettered(func(title, word font.Face) {
-		headed(img, title, word, c, "Closed, finished size, a quarter cut away.")
+		headed(img, title, word, c, "Closed, finished size, a quarter cut away. Parallel view: lengths across the line of sight are to scale.")
+		if c.Lock != nil {
+			above, under := corners(c.Lock, openedAt(parts))
+			rowOf(img, word, cam.labels(above), 108, false)
+			rowOf(img, word, cam.labels(under), top+drawn+56, true)
+		}
 		swatches(img, word, margin, high-24, true)
 		scaleBar(img, word, wide-margin, high-24, scale)
 	})
@@ -44,4 +53,37 @@ func WriteClosed(w io.Writer, c *model.Commission, parts []model.Part) error {
 		return err
 	}
 	return encode(w, img)
+}
+
+// openedAt is where the cut along the chain stands, y in mm; 0 if there is none.
+func openedAt(parts []model.Part) float64 {
+	for _, p := range parts {
+		for f, t := range p.Mesh.T {
+			if isCut(p.Mesh, f) && math.Abs(normal(p.Mesh, t).Y) > 0.99 {
+				return p.Mesh.V[t[0]].Y
+			}
+		}
+	}
+	return 0
+}
+
+// corners are the places that the words above and below the three-quarter view point at; those inside the lock lie in
+// the plane of the cut.
+func corners(l *clasp.Lock, y float64) (above, under []mark) {
+	far := (l.XTip + l.XFold) / 2
+	above = []mark{
+		{"block", -l.Block / 2, l.Width / 4, l.Thickness},
+		{"thumb tab", l.XTip + l.TabThickness/2, 0, l.Thickness + l.TabHeight},
+		{"face", far, l.Width / 4, l.Thickness},
+	}
+	under = []mark{
+		{"lip", l.Lip / 2, y, l.ZLip + l.LipDepth},
+		{"shoulder", l.XTip + 0.2, y, l.ZTip - l.Taper*l.Leaf/2},
+		{"root pad", (l.XNeck + l.XPad) / 2, y, (l.ZLeaf + l.ZPad) / 2},
+		{"upper leaf", l.XKnee, y, l.ZUpper - l.Leaf/2},
+		{"chamber", l.XPad + 0.35*(l.XKnee-l.XPad), y, l.ZLeaf + l.Leaf + l.Fold},
+		{"lower leaf", far + l.Length/6, y, l.ZLeaf + l.Leaf/2},
+		{"fold", l.XFold + l.Fold + l.Leaf/2, y, l.ZLeaf + l.Leaf + l.Fold},
+	}
+	return above, under
 }

@@ -48,9 +48,14 @@ func pictures(c *model.Commission) ([]item, error) {
 	if err != nil {
 		return nil, fmt.Errorf("section.png: %w", err)
 	}
+	shoulder, err := model.ShoulderView(c)
+	if err != nil {
+		return nil, fmt.Errorf("shoulder.png: %w", err)
+	}
 	return []item{
 		{"closed.png", func(w io.Writer) error { return WriteClosed(w, c, quarter) }},
 		{"section.png", func(w io.Writer) error { return WriteSection(w, c, half) }},
+		{"shoulder.png", func(w io.Writer) error { return WriteShoulder(w, c, shoulder) }},
 	}, nil
 }
 
@@ -60,5 +65,5 @@ func FileNames(c *model.Commission) []string {
 	for _, it := range meshes(c) {
 		names = append(names, it.name)
 	}
-	return append(names, "closed.png", "section.png", "report.json", "job.toml", "sheet.txt", manifestName)
+	return append(names, "closed.png", "section.png", "shoulder.png", "report.json", "job.toml", "sheet.txt", manifestName)
 }

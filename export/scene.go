@@ -115,7 +115,7 @@ func paint(t tint, n r3.Vec, cam camera, cut, faded bool) look {
 		return look{fill: t.cut, hatch: t.hatch, slant: t.slant}
 	}
 	lamp := r3.Unit(r3.Add(r3.Scale(-1, cam.ahead), r3.Add(r3.Scale(-0.5, cam.right), r3.Scale(0.9, cam.up))))
-	fill := mix(color.RGBA{A: 255}, t.body, 0.52+0.48*math.Max(0, r3.Dot(n, lamp)))
+	fill := mix(color.RGBA{A: 255}, t.body, 0.62+0.38*math.Max(0, r3.Dot(n, lamp)))
 	if faded {
 		fill = mix(fill, ground, pale)
 	}

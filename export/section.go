@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"golang.org/x/image/font"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model"
 	"claspwright/model/clasp"
@@ -16,6 +17,16 @@ import (
 // pale, the trade's words, and the measures that decide whether the lock works. parts are the halves left by the plane
 // y = 0, their cut faces tagged "cut".
 func WriteSection(w io.Writer, c *model.Commission, parts []model.Part) error {
+	return writeSection(w, c, parts, "section at mid-width", atMiddle)
+}
+
+// WriteShoulder draws, as WriteSection does, the section through the middle of a shoulder, where it stands behind the
+// lip.
+func WriteShoulder(w io.Writer, c *model.Commission, parts []model.Part) error {
+	return writeSection(w, c, parts, "section through a shoulder", atShoulder)
+}
+
+func writeSection(w io.Writer, c *model.Commission, parts []model.Part, where string, spots func(*clasp.Lock) (above, under []mark)) error {
 	cam := side(beyond(parts))
 	x0, y0, x1, y1 := cam.extent(parts)
 	scale := fitting(x1-x0, greatest, 60)
@@ -31,7 +42,7 @@ func WriteSection(w io.Writer, c *model.Commission, parts []model.Part) error {
 	img := blank(wide, high)
 	render(img, stage(cam, parts, true))
 	err := lettered(func(title, word font.Face) {
-		headed(img, title, word, c, "Closed, finished size, section at mid-width; pale: beyond the section.")
+		headed(img, title, word, c, "Closed, finished size, "+where+". Pale: beyond the section.")
 		if c.Lock != nil {
 			above, under := spots(c.Lock)
 			rowOf(img, word, cam.labels(above), top-32, false)
@@ -58,39 +69,57 @@ func beyond(parts []model.Part) float64 {
 	return math.Copysign(1, sum)
 }
 
-// mark is a word and the place in the mid-width plane that it names, mm.
+// mark is a word and the place in the lock that it names, mm.
 type mark struct {
-	word string
-	x, z float64
+	word    string
+	x, y, z float64
 }
 
 func (c camera) labels(marks []mark) []label {
 	out := make([]label, len(marks))
 	for i, m := range marks {
-		out[i] = label{m.word, c.dx + m.x*c.scale, c.dy - m.z*c.scale}
+		x, y, _ := c.pixel(r3.Vec{X: m.x, Y: m.y, Z: m.z})
+		out[i] = label{m.word, x, y}
 	}
 	return out
 }
 
-// spots are the places that the words above and below the section point at.
-func spots(l *clasp.Lock) (above, under []mark) {
+// atMiddle are the places that the words above and below the mid-width section point at.
+func atMiddle(l *clasp.Lock) (above, under []mark) {
+	above, under = common(l)
+	above = append(above,
+		mark{"lip", l.Lip / 2, 0, l.ZLip + l.LipDepth/2},
+		mark{"thumb tab", l.XTip + l.TabThickness/2, 0, l.Thickness + l.TabHeight/2},
+		mark{"notch", (l.XTip + l.TabThickness + l.XNotch) / 2, 0, l.Thickness - 0.3})
+	under = append(under, mark{"window", l.XWindow + l.WindowLength/2, 0, l.Floor / 2})
+	return above, under
+}
+
+// atShoulder are those of the section through a shoulder.
+func atShoulder(l *clasp.Lock) (above, under []mark) {
+	above, under = common(l)
+	above = append(above,
+		mark{"lip", l.Lip / 2, 0, l.ZLip + l.LipDepth/2},
+		mark{"shoulder", l.XTip + 0.2, 0, l.ZTip - l.Taper*l.Leaf/2})
+	under = append(under, mark{"chamber", l.XPad + 0.5*(l.XKnee-l.XPad), 0, l.ZLeaf + l.Leaf + l.Fold})
+	return above, under
+}
+
+// common are the places that every section along the chain shows.
+func common(l *clasp.Lock) (above, under []mark) {
 	mid := (l.XTip + l.XFold) / 2
-	outer := l.Fold + l.Leaf/2 // middle of the leaf round the fold
 	above = []mark{
-		{"block", -l.Block / 2, l.Thickness * 0.7},
-		{"lip", l.Lip / 2, l.ZLip + l.LipDepth/2},
-		{"thumb tab", l.XTip + l.TabThickness/2, l.Thickness + l.TabHeight/2},
-		{"roof", mid, (l.ZFront + l.Thickness) / 2},
-		{"upper leaf", mid + l.Length*0.12, l.ZUpper - l.Leaf/2},
-		{"fold", l.XFold + outer, l.ZLeaf + l.Leaf + l.Fold},
-		{"end", l.BoxLength - l.EndWall/2, l.Thickness * 0.7},
+		{"block", -l.Block / 2, 0, l.Thickness * 0.7},
+		{"roof", mid, 0, (l.ZFront + l.Thickness) / 2},
+		{"upper leaf", mid + l.Length*0.12, 0, l.ZUpper - l.Leaf/2},
+		{"fold", l.XFold + l.Fold + l.Leaf/2, 0, l.ZLeaf + l.Leaf + l.Fold},
+		{"end", l.BoxLength - l.EndWall/2, 0, l.Thickness * 0.7},
 	}
 	under = []mark{
-		{"neck", l.Lip / 2, (l.ZLeaf + l.ZPad) / 2},
-		{"root pad", (l.XNeck + l.XPad) / 2, l.ZLeaf + (l.ZPad-l.ZLeaf)*0.6},
-		{"lower leaf", mid, l.ZLeaf + l.Leaf/2},
-		{"floor", mid + l.Length*0.14, l.Floor / 2},
-		{"window", l.XWindow + l.WindowLength/2, l.Floor / 2},
+		{"neck", l.Lip / 2, 0, (l.ZLeaf + l.ZPad) / 2},
+		{"root pad", (l.XNeck + l.XPad) / 2, 0, l.ZLeaf + (l.ZPad-l.ZLeaf)*0.6},
+		{"lower leaf", mid + l.Length*0.02, 0, l.ZLeaf + l.Leaf/2},
+		{"floor", mid + l.Length*0.14, 0, l.Floor / 2},
 	}
 	return above, under
 }

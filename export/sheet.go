@@ -11,8 +11,8 @@ import (
 	"claspwright/model/finding"
 )
 
-// sheetWidth is the width of the sheet in letters: an A4 page in a 10 point typewriter face with narrow margins.
-const sheetWidth = 96
+// sheetWidth is the width of the sheet in letters, so that it fits an A4 page in a 9 point typewriter face.
+const sheetWidth = 100
 
 // WriteSheet writes the order and bench sheet, one page of plain text: what to order, weights, stock to be worked off,
 // dimensions, what the checks found, and the cautions of the trade.
@@ -34,11 +34,11 @@ func heading(b *strings.Builder, s string) { fmt.Fprintf(b, "\n%s\n", strings.To
 
 // paragraph writes a name and, beside it, text broken into lines.
 func paragraph(b *strings.Builder, name, s string) {
-	for i, line := range wrap(s, sheetWidth-14) {
+	for i, line := range wrap(s, sheetWidth-15) {
 		if i > 0 {
 			name = ""
 		}
-		fmt.Fprintf(b, "  %-12s%s\n", name, line)
+		fmt.Fprintf(b, "  %-13s%s\n", name, line)
 	}
 }
 
@@ -146,7 +146,7 @@ func sheetFindings(b *strings.Builder, c *model.Commission) {
 	heading(b, "findings: "+tally(c.Findings))
 	for _, f := range c.Findings {
 		if f.Grade != finding.OK {
-			paragraph(b, string(f.Grade), fmt.Sprintf("%s, %s: %s", f.Check, held(f), f.Say))
+			paragraph(b, string(f.Grade), stated(f))
 		}
 	}
 	paragraph(b, "spring", "not yet computed: try the action on a test casting before you finish an order")

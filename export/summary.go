@@ -45,7 +45,7 @@ func raised(fs []finding.Finding) string {
 	var b strings.Builder
 	for _, f := range fs {
 		if f.Grade != finding.OK {
-			fmt.Fprintf(&b, "  %s: %s: %s: %s\n", f.Grade, f.Check, held(f), f.Say)
+			fmt.Fprintf(&b, "  %s: %s\n", f.Grade, stated(f))
 		}
 	}
 	return b.String()

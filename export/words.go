@@ -117,6 +117,9 @@ func tally(fs []finding.Finding) string {
 
 // held writes what was measured against its limit: "0.5 mm, at least 0.4 mm". The margin's sign tells which side is safe.
 func held(f finding.Finding) string {
+	if numberless(f) {
+		return ""
+	}
 	side, over := "at least", f.Measured-f.Limit
 	switch {
 	case f.Margin == 0:
@@ -126,6 +129,16 @@ func held(f finding.Finding) string {
 	}
 	return fmt.Sprintf("%s %s, %s %s %s", short(f.Measured, 3), f.Unit, side, short(f.Limit, 3), f.Unit)
 }
+
+// stated is a finding in one line. One that measured nothing has no numbers to show.
+func stated(f finding.Finding) string {
+	if numberless(f) {
+		return f.Check + ": " + f.Say
+	}
+	return f.Check + ", " + held(f) + ": " + f.Say
+}
+
+func numberless(f finding.Finding) bool { return f.Measured == 0 && f.Limit == 0 && f.Margin == 0 }
 
 // wrap breaks text into lines of at most so many letters.
 func wrap(s string, width int) []string {
