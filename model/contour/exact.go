@@ -38,14 +38,28 @@ func orient3(a, b, c, d r3.Vec) int {
 		return -1
 	case -det > bound:
 		return 1
-	case sum == 0 && exactlyFlat(az, bz, cz):
-		return 0
+	}
+	if s, ok := orient3Whole(a, b, c, d); ok {
+		return s
 	}
 	return orient3Exact(a, b, c, d)
 }
 
-// exactlyFlat spares the long way for the commonest tie, four points at one height.
-func exactlyFlat(az, bz, cz float64) bool { return az == 0 && bz == 0 && cz == 0 }
+// orient3Whole is orient3 in whole numbers, where that can be done.
+func orient3Whole(a, b, c, d r3.Vec) (int, bool) {
+	in := [12]float64{a.X, a.Y, a.Z, b.X, b.Y, b.Z, c.X, c.Y, c.Z, d.X, d.Y, d.Z}
+	var w [12]int64
+	if !wholes(in[:], w[:]) {
+		return 0, false
+	}
+	ax, ay, az := w[0]-w[9], w[1]-w[10], w[2]-w[11]
+	bx, by, bz := w[3]-w[9], w[4]-w[10], w[5]-w[11]
+	cx, cy, cz := w[6]-w[9], w[7]-w[10], w[8]-w[11]
+	det := wideMinor(bx, cy, cx, by).times(az)
+	det = det.plus(wideMinor(cx, ay, ax, cy).times(bz))
+	det = det.plus(wideMinor(ax, by, bx, ay).times(cz))
+	return -det.sign(), true
+}
 
 func orient3Exact(a, b, c, d r3.Vec) int {
 	if !finite(a) || !finite(b) || !finite(c) || !finite(d) {
@@ -72,6 +86,15 @@ func orient2(a, b, c [2]float64) int {
 	case -det > bound:
 		return -1
 	}
+	in := [6]float64{a[0], a[1], b[0], b[1], c[0], c[1]}
+	var w [6]int64
+	if wholes(in[:], w[:]) {
+		return wideMinor(w[0]-w[4], w[3]-w[5], w[1]-w[5], w[2]-w[4]).sign()
+	}
+	return orient2Exact(a, b, c)
+}
+
+func orient2Exact(a, b, c [2]float64) int {
 	for _, p := range [...][2]float64{a, b, c} {
 		if !finite(r3.Vec{X: p[0], Y: p[1]}) {
 			return 0
