@@ -1,0 +1,181 @@
+package params
+
+import (
+	"fmt"
+	"io"
+	"maps"
+	"math"
+	"os"
+	"strings"
+)
+
+// Job is what was asked for: the given keys, read, in range and free of contradictions. It does not change.
+type Job struct {
+	given map[string]value
+}
+
+// Resolved is one key of a finished job with where its value came from.
+type Resolved struct {
+	Key    string
+	Number float64 // in Unit, when IsText is false
+	Text   string
+	IsText bool
+	Unit   string
+	Origin string // "given", "default", or "rule: " and the rule
+}
+
+// Load reads a job file, "" for none, and overrides it with sets of the form "key=value", the last one winning. It
+// fails with Problems when the input is wrong, and with an error that wraps that of the file system when the file
+// cannot be read.
+func Load(path string, sets []string) (*Job, error) {
+	if path == "" {
+		return Parse("", nil, sets)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("the job file cannot be read: %w", err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("the job file cannot be read: %w", err)
+	}
+	return Parse(path, data, sets)
+}
+
+// Parse is Load for a job file that has been read already; name is what problems call it.
+func Parse(name string, data []byte, sets []string) (*Job, error) {
+	entries, problems, whole := read(name, data)
+	for _, s := range sets {
+		e, p := override(s)
+		if p != nil {
+			problems = append(problems, *p)
+			continue
+		}
+		entries = append(entries, e)
+	}
+	j := &Job{given: map[string]value{}}
+	problems = append(problems, j.take(entries)...)
+	if whole { // what stands behind a broken line is unknown, and so what is missing
+		problems = append(problems, j.missing(name, entries)...)
+	}
+	if len(problems) == 0 {
+		problems = j.contradictions()
+	}
+	if err := problems.orNil(); err != nil {
+		return nil, err
+	}
+	return j, nil
+}
+
+// override takes a set of the command line apart.
+func override(set string) (entry, *Problem) {
+	name, raw, ok := strings.Cut(set, "=")
+	name = strings.TrimSpace(name)
+	if !ok || name == "" {
+		return entry{}, &Problem{Key: "--set", Value: shorten(set), Say: "is not of the form key=value", Hint: "write --set chain.width=12.4"}
+	}
+	return entry{name: name, sort: asWord, raw: strings.TrimSpace(raw)}, nil
+}
+
+// take judges entries and keeps their values, later ones over earlier ones.
+func (j *Job) take(entries []entry) (problems Problems) {
+	for _, e := range entries {
+		v, p := judge(e)
+		if p != nil {
+			problems = append(problems, *p)
+			continue
+		}
+		j.given[e.name] = v
+	}
+	return problems
+}
+
+// missing names the required keys that were not given at all; a wrong value has been told already.
+func (j *Job) missing(file string, entries []entry) (problems Problems) {
+	tried := map[string]bool{}
+	for _, e := range entries {
+		tried[e.name] = true
+	}
+	for _, k := range keys {
+		if k.Required && !tried[k.Name] {
+			problems = append(problems, Problem{File: file, Key: k.Name, Say: fmt.Sprintf("is not given; give --%s or %s = %s", k.Flag, k.Name, k.Example)})
+		}
+	}
+	return problems
+}
+
+// Number is the value of a number key in the key's unit and whether it was given. When it was not, the value is the
+// table's default, or NaN when the key has a rule instead or holds no number. The key must be one of the table.
+func (j *Job) Number(key string) (float64, bool) {
+	k := known(key)
+	if v, ok := j.given[key]; ok && k.Kind == Number {
+		return v.number, true
+	}
+	if k.Kind != Number {
+		return math.NaN(), false
+	}
+	return k.Default, false
+}
+
+// Text is the value of a choice or a text key and whether it was given. When it was not, the value is the table's
+// default, or "" when the key has a rule instead or holds no text. The key must be one of the table.
+func (j *Job) Text(key string) (string, bool) {
+	k := known(key)
+	if v, ok := j.given[key]; ok && k.Kind != Number {
+		return v.text, true
+	}
+	return k.Word, false
+}
+
+// known is a key that a program asks for. A name that is not in the table is a mistake in the program.
+func known(key string) Key {
+	k, ok := Lookup(key)
+	if !ok {
+		panic("params: no key " + key)
+	}
+	return k
+}
+
+// With is a copy of the job with keys overridden, each set of the form "key=value". It fails with Problems.
+func (j *Job) With(sets ...string) (*Job, error) {
+	c := &Job{given: maps.Clone(j.given)}
+	var problems Problems
+	for _, s := range sets {
+		e, p := override(s)
+		if p != nil {
+			problems = append(problems, *p)
+			continue
+		}
+		problems = append(problems, c.take([]entry{e})...)
+	}
+	if len(problems) == 0 {
+		problems = c.contradictions()
+	}
+	if err := problems.orNil(); err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+// TOML is the job as it was given, one line a key in the order of the table, numbers in the unit of their key. Parse
+// gives the same job back.
+func (j *Job) TOML() []byte {
+	var b strings.Builder
+	for _, k := range keys {
+		v, ok := j.given[k.Name]
+		switch {
+		case !ok:
+		case k.Kind == Number:
+			fmt.Fprintf(&b, "%s = %s\n", k.Name, plain(v.number))
+		default:
+			fmt.Fprintf(&b, "%s = %s\n", k.Name, quoted(v.text))
+		}
+	}
+	return []byte(b.String())
+}
+
+// quoted is a TOML basic string of printable text.
+func quoted(s string) string {
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
+}

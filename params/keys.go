@@ -1,0 +1,109 @@
+package params
+
+import "math"
+
+// What a row's range and default rest on.
+const (
+	practice = "common practice, no source"
+	fitting  = "common practice, no source; to be tried at the bench"
+	frame    = "computed for this project: plane frame of the folded leaf, no bench trial"
+	caster   = "minima printed in caster's guidelines: 0.4 mm to 0.8 mm walls; the rest common practice, no source"
+	filing   = "common practice, no source; a ring measured before and after finishing lost about 0.1 mm a face (J. Tyler Teague, Santa Fe Symposium)"
+)
+
+// keys is the key table. Lengths in mm, masses in g.
+var keys = []Key{
+	required("chain.width", 4, 40, "width", "12.4", "width of the finished chain across, by caliper", practice),
+	required("chain.thickness", 1.5, 20, "thickness", "5.2", "thickness of the finished chain at mid-width, by caliper", practice),
+	number("chain.crown", "mm", 0, 1000, 0, "radius of the domed top, seen along the chain; 0 is flat", practice),
+	number("chain.edge", "mm", 0, 1, 0.3, "rounding of the long outer edges of chain and lock", practice),
+
+	{Name: "metal.alloy", Kind: Text, Default: math.NaN(), Required: true, Flag: "alloy", Example: `"au585-yellow"`,
+		Meaning: "alloy of the lock: an id of the alloy table or a composition in mass percent, such as \"Au 75, Ag 12.5, Cu 12.5\"",
+		Source:  "alloy table, each row with its source"},
+
+	{Name: "tongue.alloy", Kind: Text, Default: math.NaN(), Rule: "as metal.alloy", Example: `"au750-yellow"`,
+		Meaning: "alloy of the tongue, if another than the box's; the lower fineness governs the mark", Source: practice},
+	choice("tongue.condition", "annealed", "state of the leaf when the lock is finished", "common practice, no source: soldering anneals the leaf",
+		"as-cast", "annealed", "hammered", "age-hardened"),
+	choice("tongue.make", "cast", "how the leaf is made: cast with the block, cast opened and closed at the bench, or of rolled strip", practice,
+		"cast", "opened", "strip"),
+	rule("tongue.leaf", "mm", 0.35, 1.2, "0.045 of the width, 0.5 to 0.7 mm", "0.55", "thickness of the leaf at the fold", frame),
+	number("tongue.taper", "", 0.5, 1, 0.75, "thickness of the upper leaf at its tip as a part of that at the fold", frame),
+	rule("tongue.fold", "mm", 0.2, 1.5, "the greater of 0.25 mm and 0.6 of the leaf; 0.5 of the leaf where height is short", "0.35", "inside radius of the fold", frame),
+	rule("tongue.length", "mm", 6, 20, "1.05 of the width, 8 to 15 mm, to begin with; with lock.length what that leaves", "13", "length of the leaf from the tip of the shoulders to the fold", frame),
+	number("tongue.engagement", "mm", 0.4, 0.7, 0.5, "how far the shoulders stand behind the lip", fitting),
+	number("tongue.rise", "mm", 0.1, 0.6, 0.2, "gap between the pressed leaf's fold and the mouth above it", frame),
+	number("tongue.top_gap", "mm", 0.10, 0.15, 0.12, "gap between the relaxed leaf's tip and the roof, which holds the leaf when the chain pulls", frame),
+	rule("tongue.side_play", "mm", 0.03, 0.2, "the lesser of 0.07 mm and 0.006 of the leaf's length", "0.07", "gap between the lower leaf and the chamber's wall, each side", fitting),
+	number("tongue.floor_play", "mm", 0.03, 0.3, 0.08, "gap between the lower leaf and the floor", fitting),
+	rule("tongue.neck_play", "mm", 0.01, 0.15, "the lesser of 0.04 mm and 0.006 of the leaf's width", "0.04", "gap above and below the neck in the mouth", fitting),
+	rule("tongue.end_play", "mm", 0.05, 0.5, "the greater of 0.15 mm and the tip's travel towards the lip with 0.03 mm over", "0.15", "gap between shoulder and lip along the chain when closed", frame),
+
+	rule("lock.length", "mm", 10, 60, "lip, end play, leaf, fold, 0.35 mm and end wall", "18", "length of the box along the chain", frame),
+	rule("lock.wall", "mm", 0.5, 6, "the greater of 0.7 mm (0.8 mm for silver, platinum, palladium) and 0.06 of the width; more where the chamber stops at 14 mm", "0.8", "thickness of the side walls", caster),
+	choice("lock.floor", "window", "how the chamber is opened for caster and cleaning: a window in the floor, a loose floor soldered in, or closed", "common practice, no source: a deep closed chamber is a fragile core",
+		"window", "loose", "closed"),
+	rule("lock.floor_wall", "mm", 0.5, 4, "the greater of 0.6 mm (0.8 mm for silver, platinum, palladium) and 0.10 of the thickness; more where height is to spare", "0.6", "thickness of the floor", caster),
+	rule("lock.roof", "mm", 0.5, 6, "the greater of 0.6 mm (0.8 mm for silver, platinum, palladium) and a sixteenth of the chamber's width, at its corner; more where height is to spare", "0.8", "thickness of the roof at the chamber's corner, square to the crown", caster),
+	choice("lock.end", "pad", "how a half meets the chain: a flat pad to solder to, a cradle for the end link, or a pierced lug", practice,
+		"pad", "cradle", "lug"),
+	rule("lock.end_wall", "mm", 0.6, 5, "the greater of 0.9 mm and 0.07 of the width", "0.9", "thickness of the box's closed end", caster),
+	rule("lock.lip", "mm", 0.6, 4, "the greater of 1.1 mm, so that a 1.2 mm file passes, and 0.07 of the width", "1.1", "thickness of the lip along the chain", frame),
+	rule("lock.block", "mm", 3, 25, "the greater of 5 mm and 0.45 of the width", "5.6", "length of the block along the chain", practice),
+	number("lock.face_gap", "mm", 0.02, 0.3, 0.05, "gap between box and block when closed", fitting),
+
+	rule("tab.width", "mm", 1.5, 6, "a quarter of the width, 2 to 4 mm", "3", "width of the thumb tab", practice),
+	number("tab.thickness", "mm", 0.8, 2, 1.1, "thickness of the thumb tab along the chain", practice),
+	rule("tab.height", "mm", 0.5, 2, "the travel of the leaf and 0.4 mm", "1", "how far the thumb tab stands above the face", frame),
+
+	number("window.length", "mm", 1.5, 8, 3, "length of the window in the floor, along the chain", caster),
+	rule("window.width", "mm", 1.5, 12, "half the chamber's width", "5", "width of the window in the floor, across the chain", caster),
+
+	stock("face", 0.20, "top, underside and outer sides"),
+	stock("pad", 0.15, "the faces that are soldered to the chain"),
+	stock("meeting", 0.10, "the faces where box and block meet"),
+	stock("leaf", 0.10, "the leaf's outside and edges, the neck and the root pad"),
+	stock("shoulder", 0.15, "the shoulders' rear edge, which catches behind the lip"),
+	stock("lip", 0.05, "the lip's underside and entry"),
+	stock("chamber", 0.05, "the inside of the chamber"),
+	stock("tab", 0.10, "thumb tab and notch"),
+	stock("window", 0.05, "the window's edges and the outside of the fold's end"),
+
+	rule("casting.growth", "", 1, 1.06, "1.015 for gold and silver, 1.020 for platinum and palladium", "1.015", "pattern over casting, for the shrinkage of metal and pattern; 1 if the caster scales", "common practice, no source; ask the caster, and never scale twice"),
+	rule("casting.growth_x", "", 1, 1.06, "as casting.growth", "1.015", "the same along the chain", practice),
+	rule("casting.growth_y", "", 1, 1.06, "as casting.growth", "1.015", "the same across the chain", practice),
+	rule("casting.growth_z", "", 1, 1.06, "as casting.growth", "1.015", "the same through the thickness", practice),
+	number("casting.loss", "%", 0, 15, 0.5, "metal lost in melting and pouring, of all that is poured", "common practice, no source: 0.1 to 0.5 % a melt"),
+	number("casting.gate", "mm", 1.5, 5, 2.5, "diameter of the gate of each part", "common practice, no source: 2 to 3 mm round"),
+	number("casting.gate_length", "mm", 2, 15, 6, "length of the gate of each part", "common practice, no source: 4 to 10 mm"),
+	rule("casting.button", "g", 0, 200, "the greater of 5 g and a third of castings and gates", "8", "metal that stays in the sprue and the button", "common practice, no source: casters name 5 g and more, or a quarter to a half of the casting"),
+
+	number("mesh.tolerance", "mm", 0.001, 0.02, 0.005, "greatest distance between mesh and surface", "a caster asks for a chord error of 0.015 mm; finer is common practice, no source"),
+
+	{Name: "job.name", Kind: Text, Default: math.NaN(), Word: "lock", Example: `"lock"`, Meaning: "name of the job, printed on papers", Source: practice},
+}
+
+func number(name, unit string, least, most, value float64, meaning, source string) Key {
+	return Key{Name: name, Kind: Number, Unit: unit, Min: least, Max: most, Default: value, Example: plain(value), Meaning: meaning, Source: source}
+}
+
+func rule(name, unit string, least, most float64, how, example, meaning, source string) Key {
+	k := number(name, unit, least, most, math.NaN(), meaning, source)
+	k.Rule, k.Example = how, example
+	return k
+}
+
+func required(name string, least, most float64, flag, example, meaning, source string) Key {
+	k := number(name, "mm", least, most, math.NaN(), meaning, source)
+	k.Required, k.Flag, k.Example = true, flag, example
+	return k
+}
+
+func choice(name, word, meaning, source string, words ...string) Key {
+	return Key{Name: name, Kind: Choice, Default: math.NaN(), Word: word, Choices: words, Example: `"` + word + `"`, Meaning: meaning, Source: source}
+}
+
+func stock(surface string, value float64, meaning string) Key {
+	return number("stock."+surface, "mm", 0, 0.6, value, "metal left for filing and polishing on "+meaning, filing)
+}

@@ -1,0 +1,89 @@
+package params
+
+import (
+	"fmt"
+	"math"
+)
+
+// contradictions are what given keys say against each other, as far as no geometry is needed.
+func (j *Job) contradictions() (problems Problems) {
+	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooEased} {
+		if p := rule(j); p != nil {
+			problems = append(problems, *p)
+		}
+	}
+	return append(problems, j.noWindow()...)
+}
+
+// against is a problem of a given key; where it was given, and its value, are filled in.
+func (j *Job) against(key, say, hint string) *Problem {
+	v := j.given[key]
+	k := known(key)
+	shown := v.text
+	if k.Kind == Number {
+		n, _ := j.Number(key)
+		shown = k.with(n)
+	}
+	return &Problem{File: v.file, Line: v.line, Key: key, Value: shown, Say: say, Hint: hint}
+}
+
+func tooThick(j *Job) *Problem {
+	w, _ := j.Number("chain.width")
+	if t, _ := j.Number("chain.thickness"); t <= w {
+		return nil
+	}
+	return j.against("chain.thickness", fmt.Sprintf("is more than chain.width, %s mm", plain(w)), "a curb chain is wider than thick: are the two readings swapped?")
+}
+
+// least crown radius as a part of the width. At half the width the top would be a half circle.
+const leastCrown = 0.6
+
+func tooRound(j *Job) *Problem {
+	w, _ := j.Number("chain.width")
+	if r, _ := j.Number("chain.crown"); r == 0 || r >= leastCrown*w {
+		return nil
+	}
+	return j.against("chain.crown", fmt.Sprintf("is less than %s of chain.width, %s mm", plain(leastCrown), plain(w)),
+		fmt.Sprintf("give a radius of at least %.3g mm, or 0 for a flat top", leastCrown*w))
+}
+
+// least height of the sides below the crown, mm.
+const leastSide = 1
+
+// tooSteep: an arc of radius r falls by r - sqrt(r^2 - (w/2)^2) from the middle to the sides (the sagitta).
+func tooSteep(j *Job) *Problem {
+	w, _ := j.Number("chain.width")
+	t, _ := j.Number("chain.thickness")
+	r, _ := j.Number("chain.crown")
+	if r == 0 || r < leastCrown*w {
+		return nil
+	}
+	fall := r - math.Sqrt(r*r-w*w/4)
+	if t-fall >= leastSide {
+		return nil
+	}
+	return j.against("chain.crown", fmt.Sprintf("falls by %.2f mm to the sides and leaves less than %d mm of chain.thickness, %s mm, there", fall, leastSide, plain(t)),
+		"give a larger radius, or 0 for a flat top")
+}
+
+func tooEased(j *Job) *Problem {
+	t, _ := j.Number("chain.thickness")
+	if e, given := j.Number("chain.edge"); !given || e <= t/4 {
+		return nil
+	}
+	return j.against("chain.edge", fmt.Sprintf("is more than a quarter of chain.thickness, %s mm", plain(t)), fmt.Sprintf("give at most %.3g mm", t/4))
+}
+
+// noWindow: a floor without a window takes no size of one.
+func (j *Job) noWindow() (problems Problems) {
+	floor, _ := j.Text("lock.floor")
+	if floor == "window" {
+		return nil
+	}
+	for _, key := range []string{"window.length", "window.width"} {
+		if _, given := j.Number(key); given {
+			problems = append(problems, *j.against(key, fmt.Sprintf("contradicts lock.floor = %q, which has no window", floor), "leave "+key+` out, or set lock.floor = "window"`))
+		}
+	}
+	return problems
+}
