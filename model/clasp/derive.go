@@ -35,23 +35,24 @@ type deriver struct {
 	l   *Lock
 }
 
-// num is the key's value: as given, else the table's default, else the rule's value, noted with the rule.
-func (d *deriver) num(key string, rule float64, why string) float64 {
+// num is the key's value: as given, else the table's default, else the rule's value, noted with the
+// rule's words from the table.
+func (d *deriver) num(key string, rule float64) float64 {
+	k, _ := params.Lookup(key)
 	v, given := d.job.Number(key)
 	origin := "given"
 	if !given {
 		origin = "default"
 		if math.IsNaN(v) {
-			v, origin = rule, "rule: "+why
+			v, origin = rule, "rule: "+k.Rule
 		}
 	}
-	k, _ := params.Lookup(key)
 	d.l.Resolved = append(d.l.Resolved, params.Resolved{Key: key, Number: v, Unit: string(k.Unit), Origin: origin})
 	return v
 }
 
 // set is the value of a key that the table gives a default.
-func (d *deriver) set(key string) float64 { return d.num(key, math.NaN(), "") }
+func (d *deriver) set(key string) float64 { return d.num(key, math.NaN()) }
 
 func (d *deriver) given(key string) bool {
 	_, ok := d.job.Number(key)
@@ -87,7 +88,7 @@ func (d *deriver) walls() {
 		least = 0.8
 	}
 	w := math.Max(math.Max(least, 0.06*l.Width), (l.Width-widestChamber)/2)
-	l.Wall = d.num("lock.wall", w, "the greater of 0.7 mm (0.8 mm for silver, platinum, palladium) and 0.06 of the width; more where the chamber stops at 14 mm")
+	l.Wall = d.num("lock.wall", w)
 	l.Chamber = l.Width - 2*l.Wall
 }
 
@@ -112,42 +113,39 @@ func (d *deriver) lengths() error {
 	l := d.l
 	l.Travel = l.Engagement + 0.10
 	l.FoldRoom = 0.35
-	l.Lip = d.num("lock.lip", math.Max(1.1, 0.07*l.Width), "the greater of 1.1 mm, so that a 1.2 mm file passes, and 0.07 of the width")
-	l.EndWall = d.num("lock.end_wall", math.Max(0.9, 0.07*l.Width), "the greater of 0.9 mm and 0.07 of the width")
+	l.Lip = d.num("lock.lip", math.Max(1.1, 0.07*l.Width))
+	l.EndWall = d.num("lock.end_wall", math.Max(0.9, 0.07*l.Width))
 	rest := l.Lip + l.Fold + l.Leaf + l.FoldRoom + l.EndWall
 	start := clamp(1.05*l.Width, 8, 15)
-	if v, given := d.job.Number("lock.length"); given {
-		if d.given("tongue.length") {
-			return d.bothLengths(v, rest)
-		}
-		start = d.lengthFor(v - rest)
-		if k, _ := params.Lookup("tongue.length"); start < k.Min || start > k.Max {
-			return &Refusal{Key: "lock.length", Say: fmt.Sprintf("%.4g mm leaves %.4g mm for the leaf, which takes %g to %g mm", v, start, k.Min, k.Max),
-				Nearest: fmt.Sprintf("lock.length from %.2f to %.2f mm", up(k.Min+d.endPlay(k.Min)+rest), down(k.Max+d.endPlay(k.Max)+rest))}
-		}
+	if err := d.fixedBox(rest, &start); err != nil {
+		return err
 	}
-	l.Length = d.num("tongue.length", start, "1.05 of the width, 8 to 15 mm, to begin with; with lock.length what that leaves")
-	l.EndPlay = d.num("tongue.end_play", d.endPlay(l.Length), "the greater of 0.15 mm and the tip's travel towards the lip with 0.03 mm over")
-	l.BoxLength = d.num("lock.length", rest+l.EndPlay+l.Length, "lip, end play, leaf, fold, 0.35 mm and end wall")
-	l.Block = d.num("lock.block", math.Max(5, 0.45*l.Width), "the greater of 5 mm and 0.45 of the width")
+	l.Length = d.num("tongue.length", start)
+	l.EndPlay = d.num("tongue.end_play", d.endPlay(l.Length))
+	l.BoxLength = d.num("lock.length", rest+l.EndPlay+l.Length)
+	l.Block = d.num("lock.block", math.Max(5, 0.45*l.Width))
 	l.FaceGap = d.set("lock.face_gap")
 	return nil
 }
 
-func (d *deriver) bothLengths(box, rest float64) error {
-	l := d.l
-	length := d.set("tongue.length")
-	play := d.num("tongue.end_play", d.endPlay(length), "")
-	if want := rest + play + length; math.Abs(want-box) > 1e-6 {
-		return &Refusal{Key: "lock.length", Say: fmt.Sprintf("%.4g mm contradicts tongue.length %.4g mm, which makes a box of %.3f mm", box, length, want),
-			Nearest: "give one of the two and leave the other to its rule"}
+// fixedBox finds the leaf's length for a box whose length is given, or says that there is none.
+func (d *deriver) fixedBox(rest float64, start *float64) error {
+	box, given := d.job.Number("lock.length")
+	if !given {
+		return nil
 	}
-	l.Resolved = l.Resolved[:len(l.Resolved)-2]
-	l.Length = d.set("tongue.length")
-	l.EndPlay = d.num("tongue.end_play", play, "the greater of 0.15 mm and the tip's travel towards the lip with 0.03 mm over")
-	l.BoxLength = d.set("lock.length")
-	l.Block = d.num("lock.block", math.Max(5, 0.45*l.Width), "the greater of 5 mm and 0.45 of the width")
-	l.FaceGap = d.set("lock.face_gap")
+	if length, ok := d.job.Number("tongue.length"); ok {
+		if want := rest + d.endPlay(length) + length; math.Abs(want-box) > 1e-6 {
+			return &Refusal{Key: "lock.length", Say: fmt.Sprintf("%.4g mm contradicts tongue.length %.4g mm, which makes a box of %.3f mm", box, length, want),
+				Nearest: "give one of the two and leave the other to its rule"}
+		}
+		return nil
+	}
+	*start = d.lengthFor(box - rest)
+	if k, _ := params.Lookup("tongue.length"); *start < k.Min || *start > k.Max {
+		return &Refusal{Key: "lock.length", Say: fmt.Sprintf("%.4g mm leaves %.4g mm for the leaf, which takes %g to %g mm", box, *start, k.Min, k.Max),
+			Nearest: fmt.Sprintf("lock.length from %.2f to %.2f mm", up(k.Min+d.endPlay(k.Min)+rest), down(k.Max+d.endPlay(k.Max)+rest))}
+	}
 	return nil
 }
 
@@ -180,19 +178,19 @@ func down(v float64) float64 { return math.Floor(v*100+1e-6) / 100 }
 // plays finds what is across: the widths of leaf, tab, notch and window.
 func (d *deriver) plays() {
 	l := d.l
-	l.SidePlay = d.num("tongue.side_play", math.Min(0.07, 0.006*l.Length), "the lesser of 0.07 mm and 0.006 of the leaf's length")
+	l.SidePlay = d.num("tongue.side_play", math.Min(0.07, 0.006*l.Length))
 	l.LowerWidth = l.Chamber - 2*l.SidePlay
 	l.UpperWidth = l.LowerWidth - 2*0.05
-	l.NeckPlay = d.num("tongue.neck_play", math.Min(0.04, 0.006*l.LowerWidth), "the lesser of 0.04 mm and 0.006 of the leaf's width")
+	l.NeckPlay = d.num("tongue.neck_play", math.Min(0.04, 0.006*l.LowerWidth))
 	l.PadLength = math.Min(3, l.Length/4)
 	l.Chamfer = 0.10
 	l.LipRoot, l.LipEntry = 0.2, 0.25
-	l.TabWidth = d.num("tab.width", clamp(0.25*l.Width, 2, 4), "a quarter of the width, 2 to 4 mm")
+	l.TabWidth = d.num("tab.width", clamp(0.25*l.Width, 2, 4))
 	l.TabThickness = d.set("tab.thickness")
-	l.TabHeight = d.num("tab.height", l.Travel+0.4, "the travel and 0.4 mm")
+	l.TabHeight = d.num("tab.height", l.Travel+0.4)
 	l.NotchWidth = l.TabWidth + 0.3
 	l.WindowLength = d.set("window.length")
-	l.WindowWidth = d.num("window.width", l.Chamber/2, "half the chamber's width")
+	l.WindowWidth = d.num("window.width", l.Chamber/2)
 }
 
 // places puts everything where it stands.

@@ -16,8 +16,8 @@ func (d *deriver) height() error {
 	if !ok {
 		return d.tooThin()
 	}
-	l.Leaf = d.num("tongue.leaf", choice.leaf, "0.045 of the width, 0.5 to 0.7 mm, thinner where the height is short")
-	l.Fold = d.num("tongue.fold", choice.fold, "0.6 of the leaf, at least 0.25 mm; 0.5 of it where the height is short")
+	l.Leaf = d.num("tongue.leaf", choice.leaf)
+	l.Fold = d.num("tongue.fold", choice.fold)
 	l.Mouth = l.FloorPlay + 2*l.Leaf + 2*l.Fold + l.Rise
 	l.LipDepth = l.Engagement + l.TopGap
 	d.shareSpare()
@@ -154,8 +154,8 @@ func (d *deriver) shareSpare() {
 	} else if over := l.Thickness - floor - inner - plenty; over > 0 {
 		floor = math.Max(floor, math.Min(plenty, floor+over))
 	}
-	l.Floor = d.num("lock.floor_wall", floor, "the greater of 0.6 mm (0.8 mm for silver, platinum, palladium) and 0.10 of the thickness; spare height after the roof has 2.5 mm")
+	l.Floor = d.num("lock.floor_wall", floor)
 	l.RoofMid = l.Thickness - l.Floor - inner
 	atCorner := l.RoofMid - crownFall(l.Crown, l.Chamber/2)
-	l.Roof = d.num("lock.roof", atCorner/upright(1, l.Crown, l.Chamber/2), "what the height leaves, at least 0.6 mm (0.8 mm for silver, platinum, palladium) and a sixteenth of the chamber's width, square to the crown")
+	l.Roof = d.num("lock.roof", atCorner/upright(1, l.Crown, l.Chamber/2))
 }
