@@ -37,7 +37,7 @@ func indices(m *Mesh) *Fault {
 func coordinates(m *Mesh) *Fault {
 	for i, v := range m.V {
 		if !finite(v) {
-			return faultAt(ClauseCoordinate, v, "vertex %d is not a finite point", i)
+			return faultAt(ClauseCoordinate, r3.Vec{}, "vertex %d is (%g, %g, %g), not a finite point", i, v.X, v.Y, v.Z)
 		}
 		if float64(float32(v.X)) != v.X || float64(float32(v.Y)) != v.Y || float64(float32(v.Z)) != v.Z {
 			return faultAt(ClauseCoordinate, v, "vertex %d is not what float32 can hold", i)
