@@ -72,9 +72,9 @@ func openedAt(parts []model.Part) float64 {
 func corners(l *clasp.Lock, y float64) (above, under []mark) {
 	far := (l.XTip + l.XFold) / 2
 	above = []mark{
-		{"block", -l.Block / 2, l.Width / 4, l.Thickness},
+		{"block", -l.Block / 2, l.Width / 4, faceAt(l, l.Width/4)},
 		{"thumb tab", l.XTip + l.TabThickness/2, 0, l.Thickness + l.TabHeight},
-		{"face", far, l.Width / 4, l.Thickness},
+		{"face", far, l.Width / 4, faceAt(l, l.Width/4)},
 	}
 	under = []mark{
 		{"lip", l.Lip / 2, y, l.ZLip + l.LipDepth},
@@ -86,4 +86,12 @@ func corners(l *clasp.Lock, y float64) (above, under []mark) {
 		{"fold", l.XFold + l.Fold + l.Leaf/2, y, l.ZLeaf + l.Leaf + l.Fold},
 	}
 	return above, under
+}
+
+// faceAt is the height of the face at a distance y from the middle: the crown is an arc.
+func faceAt(l *clasp.Lock, y float64) float64 {
+	if l.Crown == 0 {
+		return l.Thickness
+	}
+	return l.Thickness - (l.Crown - math.Sqrt(l.Crown*l.Crown-y*y))
 }

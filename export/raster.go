@@ -4,6 +4,8 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"runtime"
+	"sync"
 )
 
 const (
@@ -26,20 +28,35 @@ type raster struct {
 
 // render paints a scene into a picture; where there is nothing the picture stays as it was.
 func render(img *image.RGBA, s scene) {
-	wide := img.Bounds().Dx() * fine
-	n := wide * band * fine
-	r := raster{wide: wide, depth: make([]float32, n), owner: make([]int32, n), ink: make([]bool, n)}
 	scaled := s.magnified(fine)
-	for top := 0; top < img.Bounds().Dy(); top += band {
-		r.clear()
-		for i, f := range scaled.facets {
-			r.fill(f.at, int32(i)+1, top*fine)
-		}
-		for _, l := range scaled.strokes {
-			r.draw(l, top*fine)
-		}
-		r.resolve(img, scaled.facets, top)
+	workers := runtime.GOMAXPROCS(0)
+	var done sync.WaitGroup
+	for k := range workers {
+		done.Go(func() {
+			r := newRaster(img.Bounds().Dx() * fine)
+			for top := k * band; top < img.Bounds().Dy(); top += workers * band {
+				r.paint(img, scaled, top)
+			}
+		})
 	}
+	done.Wait()
+}
+
+func newRaster(wide int) *raster {
+	n := wide * band * fine
+	return &raster{wide: wide, depth: make([]float32, n), owner: make([]int32, n), ink: make([]bool, n)}
+}
+
+// paint does one band, from the row top on. Bands share nothing, so that the order in which they are done is no matter.
+func (r *raster) paint(img *image.RGBA, s scene, top int) {
+	r.clear()
+	for i, f := range s.facets {
+		r.fill(f.at, int32(i)+1, top*fine)
+	}
+	for _, l := range s.strokes {
+		r.draw(l, top*fine)
+	}
+	r.resolve(img, s.facets, top)
 }
 
 func (s scene) magnified(by float64) scene {
@@ -154,12 +171,12 @@ func (r *raster) resolve(img *image.RGBA, facets []facet, top int) {
 	b := img.Bounds()
 	for y := top; y < min(top+band, b.Dy()); y++ {
 		for x := range b.Dx() {
-			r.pixel(img, facets, x, y, (y-top)*fine*r.wide+x*fine, top)
+			r.pixel(img, facets, x, y, (y-top)*fine*r.wide+x*fine)
 		}
 	}
 }
 
-func (r *raster) pixel(img *image.RGBA, facets []facet, x, y, at, top int) {
+func (r *raster) pixel(img *image.RGBA, facets []facet, x, y, at int) {
 	under := img.RGBAAt(x, y)
 	var sum [3]int
 	for dy := range fine {

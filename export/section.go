@@ -33,7 +33,7 @@ func writeSection(w io.Writer, c *model.Commission, parts []model.Part, where st
 	cam.scale = float64(scale)
 	rows := measuresOf(c)
 	lines := (len(rows) + legendColumns - 1) / legendColumns
-	wide := max(int((x1-x0)*cam.scale)+2*margin, 1040)
+	wide := max(int((x1-x0)*cam.scale)+2*margin, 1180)
 	drawn := int((y1 - y0) * cam.scale)
 	const top = 160
 	high := top + drawn + 80 + 26*lines + 84
@@ -101,7 +101,7 @@ func atShoulder(l *clasp.Lock) (above, under []mark) {
 	above = append(above,
 		mark{"lip", l.Lip / 2, 0, l.ZLip + l.LipDepth/2},
 		mark{"shoulder", l.XTip + 0.2, 0, l.ZTip - l.Taper*l.Leaf/2})
-	under = append(under, mark{"chamber", l.XPad + 0.5*(l.XKnee-l.XPad), 0, l.ZLeaf + l.Leaf + l.Fold})
+	under = append(under, mark{"chamber", l.XPad + 0.3*(l.XKnee-l.XPad), 0, l.ZLeaf + l.Leaf + l.Fold})
 	return above, under
 }
 
@@ -118,8 +118,8 @@ func common(l *clasp.Lock) (above, under []mark) {
 	under = []mark{
 		{"neck", l.Lip / 2, 0, (l.ZLeaf + l.ZPad) / 2},
 		{"root pad", (l.XNeck + l.XPad) / 2, 0, l.ZLeaf + (l.ZPad-l.ZLeaf)*0.6},
-		{"lower leaf", mid + l.Length*0.02, 0, l.ZLeaf + l.Leaf/2},
-		{"floor", mid + l.Length*0.14, 0, l.Floor / 2},
+		{"lower leaf", l.XPad + 0.5*(l.XWindow-l.XPad), 0, l.ZLeaf + l.Leaf/2},
+		{"floor", l.XPad + 0.75*(l.XWindow-l.XPad), 0, l.Floor / 2},
 	}
 	return above, under
 }
