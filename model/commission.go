@@ -33,9 +33,9 @@ type Commission struct {
 
 // Part is one half of the lock at one stage.
 type Part struct {
-	Name      string      // "box" or "tongue"
-	Stage     clasp.Stage // finished, casting, pattern
-	Solid     solid.Solid // for the pattern: the casting's solid, before growth
+	Name      string       // "box" or "tongue"
+	Stage     clasp.Stage  // finished, casting, pattern
+	Solid     *solid.Solid // for the pattern: the casting's solid, before growth
 	Mesh      *contour.Mesh
 	Proof     contour.Proof // what Verify measured
 	VolumeMM3 float64

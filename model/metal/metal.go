@@ -25,7 +25,8 @@ func Density(a params.Alloy) float64 {
 
 // Mix is the density of parts that keep their volumes when they are melted together: 1/rho = sum(w_i/rho_i), where w_i
 // are the shares by mass over their sum. Shares may be in any unit, densities in any one unit, all above 0; the two
-// lists are of one length. The formula is that of R. Lasky's and of Callister's worked examples. It is 0 for no parts
+// lists are of one length. The formula is that of R. Lasky's worked
+// example of tin and silver. It is 0 for no parts
 // and for a part of no density.
 func Mix(shares, densities []float64) float64 {
 	mass, volume := 0.0, 0.0
