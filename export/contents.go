@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"claspwright/model"
+	"claspwright/model/clasp"
 )
 
 // contents lists the files of a job folder but the manifest, in the order in which they are made.
@@ -28,10 +29,11 @@ func contents(c *model.Commission) ([]item, error) {
 	), nil
 }
 
+// meshes are the files of the parts, those for the printer first.
 func meshes(c *model.Commission) []item {
 	var items []item
-	for _, p := range c.Parts {
-		if p.Mesh != nil {
+	for _, stage := range []clasp.Stage{clasp.Pattern, clasp.Casting, clasp.Finished} {
+		for _, p := range at(c, stage) {
 			items = append(items, item{file(p), func(w io.Writer) error { return WriteSTL(w, p.Mesh, p.Name, p.Stage) }})
 		}
 	}

@@ -7,14 +7,17 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"syscall"
 )
 
-// FolderError says why a folder cannot take a job.
+// FolderError says that a folder holds something else and was left as it is.
 type FolderError struct {
-	Dir, Say, Remedy string
+	Dir    string // as it was given
+	Say    string
+	Remedy string
 }
 
-func (e *FolderError) Error() string { return e.Dir + ": " + e.Say }
+func (e *FolderError) Error() string { return e.Dir + " " + e.Say }
 
 // Hint is the remedy.
 func (e *FolderError) Hint() string { return e.Remedy }
@@ -59,11 +62,14 @@ func (p *place) judge(asGiven string) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
+	if err == nil && !info.IsDir() {
+		err = syscall.ENOTDIR
+	}
+	if errors.Is(err, syscall.ENOTDIR) {
+		return &fs.PathError{Op: "write folder", Path: asGiven, Err: syscall.ENOTDIR}
+	}
 	if err != nil {
 		return err
-	}
-	if !info.IsDir() {
-		return &FolderError{asGiven, "is a file, not a folder, and was left as it is", "name another folder with -o"}
 	}
 	held, err := os.ReadDir(p.dir)
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"strconv"
+	"syscall"
 
 	"claspwright/export"
 	"claspwright/model/clasp"
@@ -16,7 +17,7 @@ import (
 const (
 	exitOK          = 0
 	exitFailure     = 1 // a file, or the program itself
-	exitUsage       = 2 // usage, values, a lock that cannot exist
+	exitUsage       = 2 // usage, values, a lock that cannot exist, a folder that holds something else
 	exitFinding     = 3 // a finding of grade stop
 	exitInterrupted = 130
 )
@@ -61,13 +62,14 @@ func exitCode(ctx context.Context, err error) int {
 		usage    *usageError
 		problems params.Problems
 		refusal  *clasp.Refusal
+		folder   *export.FolderError
 		stopped  *export.StopError
 		finding  *findingError
 	)
 	switch {
 	case ctx.Err() != nil && errors.Is(err, ctx.Err()):
 		return exitInterrupted
-	case errors.As(err, &usage), errors.As(err, &problems), errors.As(err, &refusal):
+	case errors.As(err, &usage), errors.As(err, &problems), errors.As(err, &refusal), errors.As(err, &folder):
 		return exitUsage
 	case errors.As(err, &stopped), errors.As(err, &finding):
 		return exitFinding
@@ -105,6 +107,10 @@ func fileHint(err error) string {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return "check the name and the folder it should be in"
+	case errors.Is(err, syscall.ENOTDIR):
+		return "a file stands where a folder should be: name another folder"
+	case errors.Is(err, syscall.EISDIR):
+		return "name the job file itself, not the folder it is in"
 	case errors.Is(err, fs.ErrPermission):
 		return "check who may read and write there"
 	}

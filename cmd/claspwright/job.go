@@ -1,6 +1,8 @@
 package main
 
 import (
+	"strings"
+
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
@@ -22,9 +24,9 @@ func (s *session) jobFlags(cmd *cobra.Command) {
 	f := cmd.Flags()
 	for i, h := range shorthand {
 		k, _ := params.Lookup(h.key)
-		f.StringVar(&s.job.short[i], h.flag, "", k.Meaning+" ("+k.Range()+")")
+		f.StringVar(&s.job.short[i], h.flag, "", usage(k))
 	}
-	f.StringArrayVar(&s.job.sets, "set", nil, "override a key, as in lock.wall=0.9; may be repeated, the last counts")
+	f.StringArrayVar(&s.job.sets, "set", nil, "override a key, as in `key=value`; may be repeated, the last counts")
 	f.BoolVar(&s.json, "json", false, "print one JSON document instead of text, errors too")
 	f.SortFlags = false
 	cmd.Args = oneJob
@@ -43,4 +45,12 @@ func (s *session) load(flags *pflag.FlagSet, args []string) (*params.Job, error)
 		path = args[0]
 	}
 	return params.Load(path, append(sets, s.job.sets...))
+}
+
+// usage is the help of a key. The word in back quotes stands behind the flag's name.
+func usage(k params.Key) string {
+	if k.Kind != params.Number {
+		return k.Meaning
+	}
+	return k.Meaning + " (" + strings.Replace(k.Range(), k.Unit, "`"+k.Unit+"`", 1) + ")"
 }

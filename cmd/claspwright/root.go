@@ -23,8 +23,9 @@ measure follows from a rule, and each can be overridden. Lengths are
 millimetres; a value may carry a unit ("0.5 in", "12 dwt").
 
 Exit codes: 0 all is well; 1 a file cannot be read or written, or the program
-failed; 2 wrong usage, wrong values, or a lock that cannot exist; 3 a finding
-says that the lock would not work; 130 interrupted.`
+failed; 2 wrong usage, wrong values, a lock that cannot exist, or a folder that
+holds something else; 3 a finding says that the lock would not work;
+130 interrupted.`
 
 func (s *session) root() *cobra.Command {
 	root := &cobra.Command{

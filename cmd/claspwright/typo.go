@@ -40,12 +40,12 @@ func dashed(name string) string {
 	return "--" + name
 }
 
-// nearest is the word that takes the fewest edits to reach, "" if that is more than a third of its letters. The first
+// nearest is the word that takes the fewest edits to reach, "" if that is more than half of what was typed. The first
 // of equals counts.
 func nearest(typed string, words []string) string {
 	best, least := "", len(typed)+1
 	for _, w := range words {
-		if d := edits(typed, w); d < least && 3*d <= max(len(w), 3) {
+		if d := edits(typed, w); d < least && 2*d <= len(typed) {
 			best, least = w, d
 		}
 	}
