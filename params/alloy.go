@@ -34,8 +34,8 @@ func alloy(id string) (Alloy, *fault) {
 	return named(id, parts)
 }
 
-// looksComposed tells a composition from a misspelt id: a symbol and then a number or a space.
-var looksComposed = regexp.MustCompile(`^[A-Za-z]{1,2}(\s|\s*[\d.]+(\.\d+)?\s*%?\s*(,|$))|,`)
+// looksComposed tells a composition from a misspelt id: it has a comma, or a symbol and then a space.
+var looksComposed = regexp.MustCompile(`^[A-Za-z]{1,2}\s|,`)
 
 func alloyHint(id string) string {
 	ids := make([]string, len(alloys()))
@@ -45,7 +45,7 @@ func alloyHint(id string) string {
 	if near := nearest(id, ids); near != "" {
 		return "the nearest is " + near
 	}
-	return "the alloys are " + either(ids) + `; or write a composition such as "Au 75, Ag 12.5, Cu 12.5"`
+	return "the alloys are " + all(ids) + `; or write a composition such as "Au 75, Ag 12.5, Cu 12.5"`
 }
 
 // preciousMetals are what an alloy can be sold as.
@@ -130,6 +130,6 @@ func strange(symbol string) *fault {
 			return f
 		}
 	}
-	f.hint = "the table has " + either(symbols)
+	f.hint = "the table has " + all(symbols)
 	return f
 }

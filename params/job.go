@@ -62,6 +62,7 @@ func Parse(name string, data []byte, sets []string) (*Job, error) {
 	if len(problems) == 0 {
 		problems = j.contradictions()
 	}
+	problems.inOrder()
 	if err := problems.orNil(); err != nil {
 		return nil, err
 	}

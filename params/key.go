@@ -95,17 +95,31 @@ func (k Key) group() string {
 // with is a number in the key's unit, for messages.
 func (k Key) with(v float64) string { return strings.TrimSpace(plain(v) + " " + k.Unit) }
 
-// remedy says what to do about a value that cannot be taken.
+// remedy says what to do about a value that is no number at all.
 func (k Key) remedy() string {
-	switch {
-	case k.Kind != Number:
-		return ""
-	case k.Rule != "":
-		return fmt.Sprintf("give %s, or leave it out: %s", k.Range(), k.Rule)
-	case !math.IsNaN(k.Default):
-		return fmt.Sprintf("give %s, or leave it out for %s", k.Range(), k.with(k.Default))
+	if out := k.leaveOut(); out != "" {
+		return "give " + k.Range() + ", or " + out
 	}
 	return "give " + k.Range()
+}
+
+// leaveOut says what the key's rule or default would make of it, "" when it must be given.
+func (k Key) leaveOut() string {
+	switch {
+	case k.Required:
+		return ""
+	case k.Rule != "":
+		return fmt.Sprintf("leave %s out and its rule holds: %s", k.Name, k.Rule)
+	}
+	return fmt.Sprintf("leave %s out for its default, %s", k.Name, k.with(k.Default))
+}
+
+// nearer says what to do about a number outside the range.
+func (k Key) nearer() string {
+	if out := k.leaveOut(); out != "" {
+		return out
+	}
+	return fmt.Sprintf("a number without a unit is in %s: %q would be in inches", k.Unit, "0.5 in")
 }
 
 // plain writes a number with the fewest digits that give it back.
@@ -117,10 +131,15 @@ func plain(v float64) string {
 }
 
 // either joins words: "a, b or c".
-func either(words []string) string {
-	if len(words) < 2 {
+func either(words []string) string { return joined(words, " or ") }
+
+// all joins words: "a, b and c".
+func all(words []string) string { return joined(words, " and ") }
+
+func joined(words []string, last string) string {
+	n := len(words) - 1
+	if n < 1 {
 		return strings.Join(words, "")
 	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " or " + words[last]
+	return strings.Join(words[:n], ", ") + last + words[n]
 }

@@ -2,7 +2,8 @@ package params
 
 import "strings"
 
-// nearest is the word that is fewest single-letter changes away from what was typed, "" when none is close.
+// nearest is the word that is fewest single-letter changes away from what was typed, else the
+// first that begins with it, "" when there is none.
 func nearest(typed string, words []string) string {
 	best, least := "", max(2, len(typed)/3)+1
 	for _, w := range words {
@@ -10,7 +11,20 @@ func nearest(typed string, words []string) string {
 			best, least = w, d
 		}
 	}
+	if best == "" && len(typed) > 2 {
+		return begins(strings.ToLower(typed), words)
+	}
 	return best
+}
+
+// begins is the first word that begins with what was typed.
+func begins(typed string, words []string) string {
+	for _, w := range words {
+		if strings.HasPrefix(w, typed) {
+			return w
+		}
+	}
+	return ""
 }
 
 // distance counts the letters to insert, drop, replace or swap with a neighbour to turn a into b (optimal string

@@ -1,7 +1,10 @@
 package params
 
 import (
+	"cmp"
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 )
 
@@ -42,7 +45,8 @@ func (p Problem) Error() string {
 	return p.Text() + "\nhint: " + p.Hint
 }
 
-// Problems is everything that is wrong with the input, in the order in which it was met. It is never empty when it is
+// Problems is everything that is wrong with the input, by line of the job file, then the
+// command line in its own order. It is never empty when it is
 // returned as an error.
 type Problems []Problem
 
@@ -62,6 +66,18 @@ func (p Problems) Unwrap() []error {
 		out[i] = one
 	}
 	return out
+}
+
+// inOrder puts the problems of the file's lines first, by line; the others stay as they were met.
+func (p Problems) inOrder() {
+	slices.SortStableFunc(p, func(a, b Problem) int { return cmp.Compare(a.place(), b.place()) })
+}
+
+func (p Problem) place() int {
+	if p.Line > 0 {
+		return p.Line
+	}
+	return math.MaxInt
 }
 
 // orNil keeps an empty list from becoming an error that is not nil.

@@ -21,6 +21,9 @@ const (
 	asOther              // true, a date, a list, a table
 )
 
+// listOfTables stands for [[ ]] in an entry.
+const listOfTables = "a list of tables"
+
 // entry is a key and a value as they were written.
 type entry struct {
 	name string
@@ -120,7 +123,7 @@ func (r *reader) expression(n *unstable.Node, table []string) []string {
 		return table
 	case unstable.ArrayTable:
 		table, line := r.path(n, nil)
-		r.add(entry{name: strings.Join(table, "."), sort: asOther, raw: "a list of tables", line: line})
+		r.add(entry{name: strings.Join(table, "."), sort: asOther, raw: listOfTables, line: line})
 		return table
 	case unstable.KeyValue:
 		r.keyValue(n, table)
@@ -136,7 +139,7 @@ func (r *reader) head(name string, line int) {
 	}
 	if !isGroup(name) {
 		r.problems = append(r.problems, Problem{File: r.file, Line: line, Key: "[" + name + "]", Say: "is not a group of keys",
-			Hint: "the groups are " + either(groups())})
+			Hint: "the groups are " + all(groups())})
 	}
 }
 

@@ -27,7 +27,10 @@ func judge(e entry) (value, *Problem) {
 	if !ok {
 		p.Value, p.Say, p.Hint = "", "is not a key", unknown(e.name)
 		if isGroup(e.name) {
-			p.Say, p.Hint = "is a group of keys, not a key", "its keys are "+either(within(e.name))
+			p.Say, p.Hint = "is a group of keys, not a key", "its keys: "+strings.Join(within(e.name), ", ")
+			if e.raw == listOfTables {
+				p.Hint = "write [" + e.name + "] once, in single brackets"
+			}
 		}
 		return value{}, p
 	}
@@ -65,7 +68,7 @@ func within(group string) (out []string) {
 // shown is the value as it is quoted in a problem: a bare number with the unit it is taken in.
 func (e entry) shown(unit string) string {
 	raw := shorten(e.raw)
-	number := e.sort == asNumber || (e.sort != asOther && decimal.FindString(raw) == raw && raw != "")
+	number := (e.sort == asNumber && !unmeasurable.MatchString(raw)) || (e.sort != asOther && decimal.FindString(raw) == raw && raw != "")
 	if number && unit != "" {
 		return raw + " " + unit
 	}
@@ -120,9 +123,9 @@ func (k Key) outside(v float64, e entry) *fault {
 	}
 	switch {
 	case v < k.Min:
-		return &fault{say: fmt.Sprintf("%sis below the least %s (%s)", given, k.with(k.Min), k.Range()), hint: k.remedy()}
+		return &fault{say: fmt.Sprintf("%sis below the least %s (%s)", given, k.with(k.Min), k.Range()), hint: k.nearer()}
 	case v > k.Max:
-		return &fault{say: fmt.Sprintf("%sis above the greatest %s (%s)", given, k.with(k.Max), k.Range()), hint: k.remedy()}
+		return &fault{say: fmt.Sprintf("%sis above the greatest %s (%s)", given, k.with(k.Max), k.Range()), hint: k.nearer()}
 	}
 	return nil
 }
