@@ -77,6 +77,9 @@ func TestInsideInLineWithEdgesAndCorners(t *testing.T) {
 			}
 		}
 	}
+	if NewTree(turnedOver(boxMesh(outer.lo, outer.hi))).Inside(vec(1, 1, 1)) {
+		t.Error("a box inside out encloses no metal")
+	}
 	if tree.Inside(vec(math.NaN(), 0, 0)) || NewTree(&Mesh{}).Inside(r3.Vec{}) {
 		t.Error("inside of nothing")
 	}
@@ -156,6 +159,7 @@ func TestDistanceInClosedForm(t *testing.T) {
 		{"touching", boxMesh(vec(2, 1, 1), vec(3, 3, 3)), 0},
 		{"crossing", boxMesh(vec(1, 1, 1), vec(3, 3, 3)), 0},
 		{"within, surfaces 0.5 apart", boxMesh(vec(0.5, 0.75, 0.75), vec(1, 1, 1)), 0.5},
+		{"tip over the inside of a face", scaledAlong(tetraMesh(4), vec(0.5, 0.75, 2.375), vec(0.25, 0.25, 1)), 0.375},
 		// Centres 7, 6, 6 apart from the corner (2,2,2): 11 from it to the ball's middle, less the radius.
 		{"corner to ball", sphereMesh(vec(9, 8, 8), 3, 6), 8},
 	} {
@@ -168,6 +172,15 @@ func TestDistanceInClosedForm(t *testing.T) {
 	if d, _, _ := Distance(NewTree(cube), NewTree(&Mesh{})); !math.IsInf(d, 1) {
 		t.Errorf("distance to nothing %g", d)
 	}
+}
+
+// scaledAlong stands a tetrahedron on its tip at the point tip: turned over about x, then scaled per axis.
+func scaledAlong(m *Mesh, tip, by r3.Vec) *Mesh {
+	m = clone(m)
+	for i, v := range m.V { // (0, 0, 4) becomes the tip; two axes change sides, so the facets stay outward
+		m.V[i] = rounded(r3.Add(tip, vec(v.X*by.X, -v.Y*by.Y, (4-v.Z)*by.Z)))
+	}
+	return m
 }
 
 // Two rods crossed askew: the common perpendicular of two edges. Bars 2 x 2 turned 45 degrees about their own axes, one

@@ -69,3 +69,24 @@ func TestOrientStagesAgree(t *testing.T) {
 		t.Errorf("only %d in whole numbers, %d ties", whole, ties)
 	}
 }
+
+// Points of a line as near as float64 comes to it: the plain determinant often has the wrong sign there.
+func TestOrient2NearTheLine(t *testing.T) {
+	r := rand.New(rand.NewPCG(21, 22))
+	wrong := 0
+	for range 2000 {
+		a, b := [2]float64{r.Float64(), r.Float64()}, [2]float64{9 * r.Float64(), 9 * r.Float64()}
+		k := r.Float64()
+		c := [2]float64{a[0] + k*(b[0]-a[0]), a[1] + k*(b[1]-a[1])}
+		want := orient2Exact(a, b, c)
+		if got := orient2(a, b, c); got != want {
+			t.Fatalf("%v %v %v: %d, want %d", a, b, c, got, want)
+		}
+		if sign((a[0]-c[0])*(b[1]-c[1])-(a[1]-c[1])*(b[0]-c[0])) != want {
+			wrong++
+		}
+	}
+	if wrong < 100 {
+		t.Errorf("only %d were hard", wrong)
+	}
+}

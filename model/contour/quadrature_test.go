@@ -125,6 +125,29 @@ func TestCutShare(t *testing.T) {
 	near(t, "no slope, in", newCut(-1e-9, r3.Vec{}).share(), 0.5, 0.01)
 }
 
+type slope struct{ n r3.Vec } // the half space n p < 1, n of length 1
+
+func (s slope) Eval(p r3.Vec) float64 { return r3.Dot(s.n, p) - 1 }
+
+// A cube of which a plane takes no more than a corner is not decided, one that it just misses is.
+func TestJudgeKeepsACubeCutAtItsCorner(t *testing.T) {
+	n := r3.Unit(vec(1, 1, 1))
+	for _, c := range []struct {
+		reach float64 // of the cube's farthest corner along n
+		kept  int
+	}{{0.999, 0}, {1.001, 1}} {
+		q := quad{field: slope{n}, edge: 0.25}
+		low := c.reach/math.Sqrt(3) - 5*q.edge // the box begins four cubes before, so that it cuts nothing
+		q.lo, q.hi = vec(low, low, low), vec(9, 9, 9)
+		q.cells = []quadCell{{x: 4, y: 4, z: 4}}
+		q.measure()
+		q.judge()
+		if len(q.cells) != c.kept {
+			t.Errorf("reach %g: %d cubes kept, want %d", c.reach, len(q.cells), c.kept)
+		}
+	}
+}
+
 // agrees is how a mesh is judged by the volume of its field: what lies between mesh and surface comes on top.
 func agrees(t *testing.T, m *Mesh, s Surface, tolerance float64) (ok bool, off, limit float64) {
 	t.Helper()

@@ -66,6 +66,18 @@ func TestVerifyMeasuresTheDeviation(t *testing.T) {
 	}
 }
 
+// With both chords short the worst place is the middle of the diagonals on the outer circle, where the sags add up.
+func TestVerifySamplesTheMiddleOfShortEdges(t *testing.T) {
+	proof, err := Verify(torusMesh(6, 2, 192, 32), torusField{6, 2}, 0.02)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := 8*(1-math.Cos(math.Pi/192)) + 2*(1-math.Cos(math.Pi/32))
+	if proof.DeviationMM < 0.98*sum || proof.DeviationMM > sum {
+		t.Errorf("deviation %g, want just below %g", proof.DeviationMM, sum)
+	}
+}
+
 // The gap must reach the volume that a faceted ball lacks, 4/3 pi r^3 less its own, and not be far above it.
 func TestVerifyGapIsTheVolumeBetween(t *testing.T) {
 	for n := 2; n <= 5; n++ {
