@@ -154,7 +154,8 @@ func TestPatternIsTheCastingGrownPerAxis(t *testing.T) {
 }
 
 func TestWeightsOfOtherMetalsUseTheirOwnWalls(t *testing.T) {
-	c := commission(t, Want{Weights: true}, trial...)
+	small := []string{"chain.width=8", "chain.thickness=4.4", "metal.alloy=au585-yellow"}
+	c := commission(t, Want{Weights: true}, small...)
 	row := map[string]Weight{}
 	for _, w := range c.Weights {
 		row[w.Alloy] = w
@@ -163,7 +164,7 @@ func TestWeightsOfOtherMetalsUseTheirOwnWalls(t *testing.T) {
 	if own.Finished <= 0 || ag.Finished <= 0 || own.Order <= own.Casting || own.Casting <= own.Finished {
 		t.Fatalf("weights out of order: %+v, %+v", own, ag)
 	}
-	silver := commission(t, Want{Weights: true}, "chain.width=12.4", "chain.thickness=5.2", "metal.alloy=ag925")
+	silver := commission(t, Want{Weights: true}, "chain.width=8", "chain.thickness=4.4", "metal.alloy=ag925")
 	if got, want := ag.Finished, silver.Weights[0].Finished; math.Abs(got-want) > 1e-9 {
 		t.Errorf("silver in the gold lock's table weighs %.6f g, made in silver %.6f g", got, want)
 	}
@@ -171,6 +172,17 @@ func TestWeightsOfOtherMetalsUseTheirOwnWalls(t *testing.T) {
 	t.Logf("silver %.4f g; the gold lock's volume at silver's density would be %.4f g", ag.Finished, same)
 	if math.Abs(same/ag.Finished-1) < 1e-4 {
 		t.Errorf("silver weighs %.4f g, the gold lock's volume at silver's density: its own walls are not in it", ag.Finished)
+	}
+}
+
+// A size that gold's walls allow and silver's do not: the table says so instead of weighing a lock that cannot be.
+func TestWeightsTableRefusesWhatAMetalCannotHave(t *testing.T) {
+	c := commission(t, Want{Weights: true}, "chain.width=10", "chain.thickness=3.7", "metal.alloy=au585-yellow")
+	for _, w := range c.Weights {
+		heavy := w.Alloy == "ag925" || w.Alloy == "pt950-ru"
+		if heavy != (w.Refused != "") || heavy && w.Finished != 0 {
+			t.Errorf("%s: %.3f g, refused %q", w.Alloy, w.Finished, w.Refused)
+		}
 	}
 }
 
