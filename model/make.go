@@ -25,7 +25,7 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	}
 	c := &Commission{Job: job, Lock: lock}
 	grow := growthOf(job, alloy.Metal)
-	c.Resolved = resolve(job, lock, grow)
+	c.Resolved = resolve(job, lock, alloy, grow)
 	if c.Parts, err = makeParts(ctx, job, lock, grow, want); err != nil {
 		return nil, err
 	}

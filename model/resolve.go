@@ -5,20 +5,22 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"claspwright/model/casting"
 	"claspwright/model/clasp"
 	"claspwright/params"
 )
 
 // resolve lists every key with its value, in the order of the table: what the lock used, what the job gave, and the
 // defaults of the rest.
-func resolve(job *params.Job, lock *clasp.Lock, grow r3.Vec) []params.Resolved {
+func resolve(job *params.Job, lock *clasp.Lock, alloy params.Alloy, grow r3.Vec) []params.Resolved {
 	used := map[string]params.Resolved{}
 	for _, r := range lock.Resolved {
 		used[r.Key] = r
 	}
-	for key, v := range map[string]float64{"casting.growth_x": grow.X, "casting.growth_y": grow.Y, "casting.growth_z": grow.Z} {
-		used[key] = params.Resolved{Key: key, Number: v, Origin: "rule: as casting.growth"}
+	for key, v := range map[string]float64{"casting.growth": casting.Growth(alloy.Metal), "casting.growth_x": grow.X, "casting.growth_y": grow.Y, "casting.growth_z": grow.Z} {
+		used[key] = byRule(params.Resolved{Key: key, Number: v})
 	}
+	used["tongue.alloy"] = byRule(params.Resolved{Key: "tongue.alloy", Text: alloy.ID, IsText: true})
 	var out []params.Resolved
 	for _, k := range params.Keys() {
 		r, ok := used[k.Name]
@@ -29,6 +31,13 @@ func resolve(job *params.Job, lock *clasp.Lock, grow r3.Vec) []params.Resolved {
 		out = append(out, r)
 	}
 	return out
+}
+
+// byRule notes the table's rule as the origin of a value.
+func byRule(r params.Resolved) params.Resolved {
+	k, _ := params.Lookup(r.Key)
+	r.Origin = "rule: " + k.Rule
+	return r
 }
 
 func given(job *params.Job, k params.Key) bool {

@@ -26,6 +26,7 @@ func (c *Commission) weigh(ctx context.Context) error {
 	id, _ := c.Job.Text("metal.alloy")
 	w.Alloy = id
 	c.Weights, c.Casting = []Weight{w}, order
+	c.resolved("casting.button", order.ButtonG)
 	byMetal := map[string]volumes{own[0].Metal: mine}
 	refused := map[string]error{}
 	for _, a := range params.Alloys() {
@@ -53,6 +54,15 @@ func (c *Commission) weigh(ctx context.Context) error {
 		c.Weights = append(c.Weights, row)
 	}
 	return nil
+}
+
+// resolved fills in a value that only the work itself has shown, unless it was given.
+func (c *Commission) resolved(key string, v float64) {
+	for i, r := range c.Resolved {
+		if r.Key == key && r.Origin != "given" {
+			c.Resolved[i] = byRule(params.Resolved{Key: key, Number: v, Unit: r.Unit})
+		}
+	}
 }
 
 // ownAlloys are the alloys of box and tongue.

@@ -80,7 +80,7 @@ const windowCorner = 0.4
 func (l *Lock) window(s Stock) (*solid.Solid, error) {
 	x0, x1, w := l.XWindow, l.XWindow+l.WindowLength, l.WindowWidth/2
 	side := func(ax, ay, bx, by float64) solid.Side {
-		return solid.Side{P: r2.Vec{X: ax, Y: ay}, Q: r2.Vec{X: bx, Y: by}, Out: -s.Window, Round: windowCorner, Tag: tagWindow}
+		return solid.Side{P: r2.Vec{X: ax, Y: ay}, Q: r2.Vec{X: bx, Y: by}, Out: -s.Window, Round: max(windowCorner-s.Window, 0), Tag: tagWindow}
 	}
 	ch, err := solid.Outline(side(x0, -w, x1, -w), side(x1, -w, x1, w), side(x1, w, x0, w), side(x0, w, x0, -w))
 	if err != nil {

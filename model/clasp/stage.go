@@ -33,29 +33,20 @@ func (s Stock) at(stage Stage) Stock {
 	return s
 }
 
-// Of is the stock of the surface with a tag, mm. Surfaces that no file reaches, or that must stay as cast, have none.
-func (s Stock) Of(tag string) float64 {
+// Of is the least and the greatest stock on the surface with a tag, mm. They differ on two rounds alone, where one
+// stock runs over into another: round the outside of the fold, and at the lip's root, from roof to inner face. Surfaces
+// that no file reaches, or that must stay as cast,
+// have none.
+func (s Stock) Of(tag string) (least, most float64) {
 	switch kind[tag] {
-	case "face":
-		return s.Face
-	case "pad":
-		return s.Pad
-	case "meeting":
-		return s.Meeting
-	case "leaf":
-		return s.Leaf
-	case "shoulder":
-		return s.Shoulder
-	case "lip":
-		return s.Lip
-	case "chamber":
-		return s.Chamber
-	case "tab":
-		return s.Tab
-	case "window":
-		return s.Window
+	case "fold":
+		return min(s.Window, s.Leaf), max(s.Window, s.Leaf)
+	case "lip root":
+		return 0, s.Chamber
 	}
-	return 0
+	v := map[string]float64{"face": s.Face, "pad": s.Pad, "meeting": s.Meeting, "leaf": s.Leaf, "shoulder": s.Shoulder,
+		"lip": s.Lip, "chamber": s.Chamber, "tab": s.Tab, "window": s.Window}[kind[tag]]
+	return v, v
 }
 
 // Kind is the kind of stock of the surface with a tag, "" where none is left on.
@@ -65,15 +56,20 @@ func Kind(tag string) string { return kind[tag] }
 var kind = map[string]string{
 	tagFace: "face", tagSide: "face", tagUnderside: "face", tagLongEdge: "face",
 	tagPad: "pad", tagMeeting: "meeting",
-	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagFold: "leaf", tagNeck: "leaf", tagRootPad: "leaf",
+	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagNeck: "leaf", tagRootPad: "leaf",
 	tagShoulder: "shoulder",
-	tagLipUnder: "lip", tagLipEntry: "lip",
+	tagLipUnder: "lip", tagLipEntry: "lip", tagLipUnder + round: "lip",
 	tagFloor: "chamber", tagRoof: "chamber", tagWall: "chamber", tagChamberEnd: "chamber", tagStep: "chamber",
-	tagTab: "tab", tagNotch: "tab",
-	tagWindow: "window", tagFoldEnd: "window",
+	tagTab: "tab", tagTab + round: "tab", tagNotch: "tab",
+	tagWindow:            "window",
+	tagRoof + round:      "lip root",
+	tagLowerLeaf + round: "fold", tagFoldEnd: "fold", tagFoldEnd + round: "fold",
 }
 
-// The surfaces of the lock. A round between two sides carries the tag of the first and " round".
+// round is what a round between two sides adds to the tag of the first.
+const round = " round"
+
+// The surfaces of the lock.
 const (
 	tagFace       = "face"
 	tagSide       = "side"
@@ -96,7 +92,6 @@ const (
 	tagPadTop     = "root pad, top"
 	tagLowerLeaf  = "lower leaf"
 	tagUpperLeaf  = "upper leaf"
-	tagFold       = "lower leaf round" // the outer round of the fold, between lower leaf and fold's end
 	tagFoldEnd    = "fold, end"
 	tagHairpin    = "inside of the leaf"
 	tagLeafEdge   = "leaf edge"
