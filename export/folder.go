@@ -26,6 +26,7 @@ func (e *FolderError) Hint() string { return e.Remedy }
 type place struct {
 	dir     string          // absolute, links followed
 	temp    string          // beside dir, "" once it has moved into place
+	aside   string          // where the earlier folder was moved to, "" if it was not
 	parents []string        // folders made on the way, the outermost first
 	exists  bool            // dir is there: empty, or an earlier job
 	ours    map[string]bool // the files of the earlier job
@@ -122,24 +123,41 @@ func (p *place) commit() error {
 	if err := os.Chmod(p.temp, p.mode()); err != nil { // MkdirTemp makes it private
 		return err
 	}
-	aside := ""
-	if p.exists {
-		aside = p.temp + "-old"
-		if err := os.Rename(p.dir, aside); err != nil {
-			return err
-		}
+	if err := p.moveAside(); err != nil {
+		return err
 	}
+	if err := p.moveIn(); err != nil {
+		return err
+	}
+	if err := syncFolder(filepath.Dir(p.dir)); err != nil {
+		return err
+	}
+	return p.clear()
+}
+
+// moveAside takes the earlier folder out of the way.
+func (p *place) moveAside() error {
+	if !p.exists {
+		return nil
+	}
+	old := p.temp + "-old"
+	if err := os.Rename(p.dir, old); err != nil {
+		return err
+	}
+	p.aside = old
+	return nil
+}
+
+// moveIn puts the new folder where the earlier one was, or that one back.
+func (p *place) moveIn() error {
 	if err := os.Rename(p.temp, p.dir); err != nil {
-		if aside != "" {
-			err = errors.Join(err, os.Rename(aside, p.dir))
+		if p.aside != "" {
+			err = errors.Join(err, os.Rename(p.aside, p.dir))
 		}
 		return err
 	}
 	p.temp, p.parents = "", nil
-	if err := syncFolder(filepath.Dir(p.dir)); err != nil {
-		return err
-	}
-	return p.clear(aside)
+	return nil
 }
 
 func (p *place) mode() fs.FileMode {
@@ -150,14 +168,14 @@ func (p *place) mode() fs.FileMode {
 }
 
 // clear carries files that are not of this program over from the old folder and removes the rest of it.
-func (p *place) clear(aside string) error {
-	if aside == "" {
+func (p *place) clear() error {
+	if p.aside == "" {
 		return nil
 	}
-	if err := carry(aside, p.dir, p.ours); err != nil {
-		return fmt.Errorf("the new files are in place; the old ones stay in %s: %w", aside, err)
+	if err := carry(p.aside, p.dir, p.ours); err != nil {
+		return fmt.Errorf("the new files are in place; the old ones stay in %s: %w", p.aside, err)
 	}
-	return os.RemoveAll(aside)
+	return os.RemoveAll(p.aside)
 }
 
 // carry moves every file under old that is not among ours to the same place under dir.

@@ -1,0 +1,146 @@
+package export
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"claspwright/model"
+	"claspwright/model/contour"
+	"claspwright/params"
+)
+
+func readReport(t *testing.T, c *model.Commission) map[string]any {
+	t.Helper()
+	data, err := Report(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var r map[string]any
+	if err := json.Unmarshal(data, &r); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func keysOf(m map[string]any) string {
+	var names []string
+	for k := range m {
+		names = append(names, k)
+	}
+	slices.Sort(names)
+	return strings.Join(names, " ")
+}
+
+// The names are those that others build on: they may grow in number, never change.
+func TestReportNames(t *testing.T) {
+	r := readReport(t, commission(t, plainJob...))
+	list := func(name string) map[string]any { return r[name].([]any)[0].(map[string]any) }
+	for _, c := range []struct{ what, got, want string }{
+		{"report", keysOf(r), "casting findings fit job job_origin parts schema_version tool weights"},
+		{"parts", keysOf(list("parts")), "area_mm2 deviation_mm facets file max min name stage volume_mm3"},
+		{"weights", keysOf(list("weights")), "alloy casting_g density_g_cm3 fine_g finished_g order_g"},
+		{"casting", keysOf(r["casting"].(map[string]any)), "button_g casting_g fine_g gates_g loss_g order_g"},
+		{"findings", keysOf(list("findings")), "at check grade limit margin measured say unit"},
+	} {
+		if c.got != c.want {
+			t.Errorf("%s has\n%s, want\n%s", c.what, c.got, c.want)
+		}
+	}
+	for _, name := range []string{"side_clearance_mm", "floor_clearance_mm", "face_gap_mm", "engagement_mm"} {
+		if _, ok := r["fit"].(map[string]any)[name].(float64); !ok {
+			t.Errorf("fit has no number %s", name)
+		}
+	}
+	if _, ok := r["spring"]; ok {
+		t.Error("the report has a spring, which is not computed")
+	}
+}
+
+func TestReportFigures(t *testing.T) {
+	c := commission(t, plainJob...)
+	r := readReport(t, c)
+	job := r["job"].(map[string]any)
+	if len(job) != len(params.Keys()) {
+		t.Errorf("%d keys in the job, the table has %d", len(job), len(params.Keys()))
+	}
+	if job["chain.width"] != 12.4 || job["metal.alloy"] != "au585-yellow" {
+		t.Errorf("job has %v and %v", job["chain.width"], job["metal.alloy"])
+	}
+	for i, p := range r["parts"].([]any) {
+		checkPart(t, c.Parts[i], p.(map[string]any))
+	}
+	if got, want := r["casting"].(map[string]any)["order_g"].(float64), c.Casting.OrderG; math.Abs(got-want) > 5.1e-5 {
+		t.Errorf("order %v g, commission has %v", got, want)
+	}
+}
+
+func checkPart(t *testing.T, p model.Part, got map[string]any) {
+	t.Helper()
+	lo, hi := contour.Bounds(p.Mesh)
+	for name, want := range map[string]float64{"volume_mm3": p.VolumeMM3, "area_mm2": p.AreaMM2, "deviation_mm": p.Proof.DeviationMM} {
+		if math.Abs(got[name].(float64)-want) > 5.1e-5 {
+			t.Errorf("%s %s: %s %v, want %v", p.Stage, p.Name, name, got[name], want)
+		}
+	}
+	if x := got["min"].([]any)[0].(float64); math.Abs(x-lo.X) > 5.1e-7 {
+		t.Errorf("%s %s: least x %v, want %v", p.Stage, p.Name, x, lo.X)
+	}
+	if z := got["max"].([]any)[2].(float64); math.Abs(z-hi.Z) > 5.1e-7 {
+		t.Errorf("%s %s: greatest z %v, want %v", p.Stage, p.Name, z, hi.Z)
+	}
+}
+
+func TestFigures(t *testing.T) {
+	for _, c := range []struct {
+		in   figure
+		want string
+	}{
+		{mm(math.Copysign(0, -1)), "0"}, {mm(-4e-8), "0"}, {mm(0.1 + 0.2), "0.3"}, {mm(math.NaN()), "null"},
+		{mm(math.Inf(1)), "null"}, {gram(12.34567), "12.3457"}, {mm(1e-6), "0.000001"},
+	} {
+		data, err := json.Marshal(c.in)
+		if err != nil || string(data) != c.want {
+			t.Errorf("%v: got %s (%v), want %s", float64(c.in), data, err, c.want)
+		}
+	}
+}
+
+func TestReportOfNothing(t *testing.T) {
+	if _, err := Report(nil); err == nil {
+		t.Error("a report of nothing was made")
+	}
+	data, err := Report(&model.Commission{})
+	if err != nil || !bytes.Contains(data, []byte(`"parts": []`)) {
+		t.Errorf("an empty commission gives %s, %v; want empty lists", data, err)
+	}
+}
+
+// What is written as the job makes the same lock again.
+func TestJobReadsBack(t *testing.T) {
+	for _, sets := range [][]string{plainJob, append([]string{"tongue.leaf=0.6", `job.name=Anna "the first"\`}, plainJob...)} {
+		c := commission(t, sets...)
+		var b bytes.Buffer
+		if err := WriteJob(&b, c.Resolved); err != nil {
+			t.Fatal(err)
+		}
+		job, err := params.Parse("job.toml", b.Bytes(), nil)
+		if err != nil {
+			t.Fatalf("%v\nin\n%s", err, b.String())
+		}
+		for _, r := range c.Resolved {
+			if got, _ := job.Number(r.Key); !r.IsText && (r.Origin == "given" || r.Origin == "default") && got != r.Number {
+				t.Errorf("%s: %v came back as %v", r.Key, r.Number, got)
+			}
+			if got, _ := job.Text(r.Key); r.IsText && r.Origin == "given" && got != r.Text {
+				t.Errorf("%s: %q came back as %q", r.Key, r.Text, got)
+			}
+		}
+		if n := strings.Count(b.String(), " = "); n != len(params.Keys()) {
+			t.Errorf("%d keys written, the table has %d", n, len(params.Keys()))
+		}
+	}
+}

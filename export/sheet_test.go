@@ -1,0 +1,106 @@
+package export
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"testing"
+
+	"claspwright/model"
+	"claspwright/model/finding"
+)
+
+func sheet(t *testing.T, c *model.Commission) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := WriteSheet(&b, c); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// sheetLines fit an A4 page at 9 points with 11 points a line: 842 points less two margins of 11.
+const sheetLines = 74
+
+func TestSheetIsOnePage(t *testing.T) {
+	for _, sets := range [][]string{plainJob, crownedJob} {
+		lines := strings.Split(strings.TrimSuffix(sheet(t, commission(t, sets...)), "\n"), "\n")
+		if len(lines) > sheetLines {
+			t.Errorf("%v: %d lines", sets, len(lines))
+		}
+		for _, line := range lines {
+			if len(line) > sheetWidth {
+				t.Errorf("%d letters: %s", len(line), line)
+			}
+		}
+	}
+}
+
+func TestSheetSaysWhatToOrder(t *testing.T) {
+	c := commission(t, plainJob...)
+	s := sheet(t, c)
+	for _, want := range []string{
+		"box.stl", "tongue.stl", "grown by 1.015", "do not scale", fmt.Sprintf("%.2f g of au585-yellow in all", c.Casting.OrderG),
+		"assay office", "not yet computed", "local codes", "never alone", "cadmium", "respirator", "nickel", "children", "chlorine",
+	} {
+		if !strings.Contains(strings.Join(strings.Fields(s), " "), want) {
+			t.Errorf("the sheet does not say %q", want)
+		}
+	}
+	for _, w := range c.Weights {
+		if !strings.Contains(s, w.Alloy) {
+			t.Errorf("no weight in %s", w.Alloy)
+		}
+	}
+}
+
+func TestRefusedAlloyIsTold(t *testing.T) {
+	got := weightTable([]model.Weight{{Alloy: "a", Density: 13, Finished: 1.234}, {Alloy: "b", Refused: "no room"}})
+	want := "  alloy   g/cm3  finished  casting  fine metal  to order\n" +
+		"      a  13.000      1.23     0.00        0.00      0.00\n" +
+		"b: cannot be made: no room\n"
+	if got != want {
+		t.Errorf("got\n%swant\n%s", got, want)
+	}
+}
+
+func TestFindingText(t *testing.T) {
+	for _, c := range []struct {
+		f    finding.Finding
+		want string
+	}{
+		{finding.AtLeast("floor", "mm", 0.3, 0.5, at0, finding.Stop, "too thin"), "floor, 0.3 mm, at least 0.5 mm: too thin"},
+		{finding.AtLeast("floor", "mm", 0.7, 0.5, at0, finding.Stop, "good"), "floor, 0.7 mm, at least 0.5 mm: good"},
+		{finding.AtMost("gap", "mm", 0.2, 0.15, at0, finding.Stop, "too wide"), "gap, 0.2 mm, at most 0.15 mm: too wide"},
+		{finding.AtMost("gap", "mm", 0.1, 0.15, at0, finding.Stop, "good"), "gap, 0.1 mm, at most 0.15 mm: good"},
+		{finding.AtMost("gap", "mm", 0.15, 0.15, at0, finding.Stop, "just"), "gap, 0.15 mm, limit 0.15 mm: just"},
+		{finding.Finding{Check: "spring", Grade: finding.Note, Say: "not known"}, "spring: not known"},
+	} {
+		if got := stated(c.f); got != c.want {
+			t.Errorf("got %q, want %q", got, c.want)
+		}
+	}
+}
+
+var at0 = finding.Finding{}.At
+
+func TestTally(t *testing.T) {
+	fs := []finding.Finding{{Grade: finding.Stop}, {Grade: finding.OK}, {Grade: finding.OK}}
+	if got := tally(fs); got != "2 ok, 1 stop" {
+		t.Errorf("got %q", got)
+	}
+}
+
+func TestSummary(t *testing.T) {
+	c := commission(t, plainJob...)
+	var b bytes.Buffer
+	if err := Summary(&b, c, "order", FileNames(c)); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"12.4 x 5.2 mm, flat, au585-yellow", "spring not yet computed", tally(c.Findings), "manifest.json",
+		fmt.Sprintf("%.2f g of au585-yellow", c.Casting.OrderG)} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("the summary does not say %q:\n%s", want, b.String())
+		}
+	}
+}
