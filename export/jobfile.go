@@ -9,13 +9,13 @@ import (
 	"claspwright/params"
 )
 
-// WriteJob writes every key with its value and where it came from, as a job file that can be used again. What was
-// given, and the defaults, stand as keys; what a rule derived stands as a comment, so that using the file again derives
-// it again: a length that is pinned can contradict a width that is then changed.
+// WriteJob writes every key with its value and where it came from, as a job file that can be used again and
+// then gives the same report. What was given stands as a key; what the table or a rule gave stands as a comment, since a
+// derived length that is pinned can contradict a width that is then changed.
 func WriteJob(w io.Writer, resolved []params.Resolved) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# %s: the whole job. Plain numbers are in the unit named behind them.\n", signature())
-	fmt.Fprintf(&b, "# Lines that begin with # were derived by a rule; take the # away to fix their value.\n\n")
+	fmt.Fprintf(&b, "# Lines that begin with # were not given but follow from the key table; take the # away to fix a value.\n\n")
 	section := ""
 	for _, r := range resolved {
 		if head, _, _ := strings.Cut(r.Key, "."); head != section {
@@ -32,7 +32,7 @@ func WriteJob(w io.Writer, resolved []params.Resolved) error {
 
 func jobLine(r params.Resolved) string {
 	line := r.Key + " = " + jobValue(r)
-	if r.Origin != "given" && r.Origin != "default" {
+	if r.Origin != "given" {
 		line = "# " + line
 	}
 	return line
