@@ -33,7 +33,7 @@ var keys = []Key{
 	rule("tongue.fold", "mm", 0.2, 1.5, "the greater of 0.25 mm and 0.6 of the leaf; 0.5 of the leaf where height is short", "0.35", "inside radius of the fold", frame),
 	rule("tongue.length", "mm", 6, 20, "1.05 of the width, 8 to 15 mm, to begin with; with lock.length what that leaves", "13", "length of the leaf from the tip of the shoulders to the fold", frame),
 	number("tongue.engagement", "mm", 0.4, 0.7, 0.5, "how far the shoulders stand behind the lip", fitting),
-	number("tongue.rise", "mm", 0.1, 0.6, 0.2, "gap between the pressed leaf's fold and the mouth above it", frame),
+	number("tongue.rise", "mm", 0.1, 0.6, 0.2, "gap that the mouth leaves above the fold", frame),
 	number("tongue.top_gap", "mm", 0.10, 0.15, 0.12, "gap between the relaxed leaf's tip and the roof, which holds the leaf when the chain pulls", frame),
 	rule("tongue.side_play", "mm", 0.03, 0.2, "the lesser of 0.07 mm and 0.006 of the leaf's length", "0.07", "gap between the lower leaf and the chamber's wall, each side", fitting),
 	number("tongue.floor_play", "mm", 0.03, 0.3, 0.08, "gap between the lower leaf and the floor", fitting),

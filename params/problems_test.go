@@ -107,7 +107,7 @@ func TestOverrideMessages(t *testing.T) {
 
 // Everything is told at once, by line, then the command line, then what is missing.
 func TestAllAtOnce(t *testing.T) {
-	_, err := Parse("order.toml", []byte("lock.wall = 99\n[tab]\nwidth = 99\nheight = \"x\"\n"), []string{"chain.width=1", "nonsense=1"})
+	_, err := Parse("order.toml", []byte("lock.wall = 99\n[tab]\nwidth = 99\nheight = \"x\"\n[foo]\n"), []string{"chain.width=1", "nonsense=1"})
 	var ps Problems
 	if !errors.As(err, &ps) {
 		t.Fatalf("not Problems: %v", err)
@@ -116,7 +116,7 @@ func TestAllAtOnce(t *testing.T) {
 	for _, p := range ps {
 		got = append(got, p.Key)
 	}
-	if want := "lock.wall tab.width tab.height chain.width nonsense chain.thickness metal.alloy"; strings.Join(got, " ") != want {
+	if want := "lock.wall tab.width tab.height [foo] chain.width nonsense chain.thickness metal.alloy"; strings.Join(got, " ") != want {
 		t.Errorf("problems with %v, want %s", got, want)
 	}
 	var one Problem
