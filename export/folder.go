@@ -32,8 +32,15 @@ type place struct {
 	ours    map[string]bool // the files of the earlier job
 }
 
-// prepare judges the folder and makes the temporary one. Nothing that was there is touched.
-func prepare(dir string) (*place, error) {
+// Usable says whether Write could put a job into a folder, with the error that Write would give. It touches nothing,
+// and is for asking before the work is done.
+func Usable(dir string) error {
+	_, err := locate(dir)
+	return err
+}
+
+// locate judges a folder. Nothing that is there is touched.
+func locate(dir string) (*place, error) {
 	abs, err := filepath.Abs(dir)
 	if err != nil {
 		return nil, err
@@ -42,14 +49,20 @@ func prepare(dir string) (*place, error) {
 		abs = real
 	}
 	p := &place{dir: abs}
-	if err := p.judge(dir); err != nil {
+	return p, p.judge(dir)
+}
+
+// prepare judges the folder and makes the temporary one beside it.
+func prepare(dir string) (*place, error) {
+	p, err := locate(dir)
+	if err != nil {
 		return nil, err
 	}
 	if err := p.makeParents(); err != nil {
 		p.discard()
 		return nil, err
 	}
-	temp, err := os.MkdirTemp(filepath.Dir(abs), "."+filepath.Base(abs)+"-unfinished-*")
+	temp, err := os.MkdirTemp(filepath.Dir(p.dir), "."+filepath.Base(p.dir)+"-unfinished-*")
 	if err != nil {
 		p.discard()
 		return nil, err

@@ -29,7 +29,7 @@ func Summary(w io.Writer, c *model.Commission, dir string, files []string) error
 	}
 	line("findings", "%s", tally(c.Findings))
 	b.WriteString(raised(c.Findings))
-	line("spring", "spring not yet computed")
+	b.WriteString("spring not yet computed\n")
 	if len(files) > 0 {
 		for i, l := range wrap(strings.Join(files, ", "), sheetWidth-10) {
 			line([]string{"files", ""}[min(i, 1)], "%s", l)
@@ -61,8 +61,13 @@ func Weights(w io.Writer, c *model.Commission) error {
 func Findings(w io.Writer, c *model.Commission) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s, %s\n", chain(c), metals(c))
+	longest := 0
 	for _, f := range c.Findings {
-		fmt.Fprintf(&b, "%-8s %-28s %s\n", f.Grade, f.Check, held(f))
+		longest = max(longest, len(f.Check))
+	}
+	for _, f := range c.Findings {
+		row := fmt.Sprintf("%-8s %-*s  %s", f.Grade, longest, f.Check, held(f))
+		b.WriteString(strings.TrimRight(row, " ") + "\n")
 		if f.Grade != finding.OK {
 			fmt.Fprintf(&b, "         %s\n", f.Say)
 		}

@@ -42,6 +42,9 @@ func (s *session) make(cmd *cobra.Command, args []string, dir string, anyway boo
 	if err != nil {
 		return err
 	}
+	if err := export.Usable(dir); err != nil {
+		return err
+	}
 	show := newProgress(s.talk)
 	defer show.clear()
 	show.line("building and proving the lock")
