@@ -47,12 +47,20 @@ func sheetOrder(b *strings.Builder, c *model.Commission) {
 	for _, p := range at(c, clasp.Pattern) {
 		paragraph(b, p.Name, fmt.Sprintf("1 piece of %s, %s, %.2f mm3", file(p), size(p.Mesh), p.VolumeMM3))
 	}
-	paragraph(b, "scale", fmt.Sprintf("millimetre; the files are grown by %s for shrinkage already: do not scale them again", growth(c)))
+	paragraph(b, "scale", scaling(growth(c)))
 	paragraph(b, "metal", fmt.Sprintf("%.2f g of %s in all: castings %.2f g, gates %.2f g, button %.2f g, melting loss %.2f g",
 		c.Casting.OrderG, metals(c), c.Casting.CastingG, c.Casting.GatesG, c.Casting.ButtonG, c.Casting.LossG))
 	paragraph(b, "gates", "one on each part, and a second, thin one on the top of the thumb tab, to be sawn off")
 	paragraph(b, "fineness", fmt.Sprintf("%.2f g of fine metal in what is ordered; a computed fineness is an estimate, "+
 		"the assay office of the country of sale decides", c.Casting.FineG))
+}
+
+// scaling tells the caster whether shrinkage is allowed for; allowed for twice, the lock does not fit its chain.
+func scaling(growth string) string {
+	if growth == "1" {
+		return "millimetre; the files are not grown: the caster allows for shrinkage"
+	}
+	return "millimetre; the files are grown by " + growth + " for shrinkage already: do not scale them again"
 }
 
 func sheetWeights(b *strings.Builder, c *model.Commission) {

@@ -104,3 +104,12 @@ func TestSummary(t *testing.T) {
 		}
 	}
 }
+
+func TestScalingIsToldOnce(t *testing.T) {
+	if got := scaling("1"); strings.Contains(got, "already") || !strings.Contains(got, "not grown") {
+		t.Errorf("got %q", got)
+	}
+	if got := scaling("1.015 along x, 1.02 along y, 1.02 along z"); !strings.Contains(got, "do not scale them again") {
+		t.Errorf("got %q", got)
+	}
+}
