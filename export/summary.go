@@ -24,7 +24,7 @@ func Summary(w io.Writer, c *model.Commission, dir string, files []string) error
 	if len(c.Weights) > 0 {
 		own := c.Weights[0]
 		line("weight", "finished %.2f g, casting %.2f g, fine metal %.2f g", own.Finished, own.Casting, own.Fine)
-		line("order", "%.2f g of %s: castings %.2f, gates %.2f, button %.2f, melting loss %.2f", c.Casting.OrderG, own.Alloy,
+		line("order", "%.2f g of %s: castings %.2f, gates %.2f, button %.2f, melting loss %.2f", c.Casting.OrderG, metals(c),
 			c.Casting.CastingG, c.Casting.GatesG, c.Casting.ButtonG, c.Casting.LossG)
 	}
 	line("findings", "%s", tally(c.Findings))
