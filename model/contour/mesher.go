@@ -24,13 +24,17 @@ import (
 // crowned lock within 0.03 % and costs little, since facets go with the root.
 const chordShare = 0.2
 
+// doubleShare is the same for faces that are curved both ways, balls and rings: little volume hangs on them, and their
+// facets go with one over the chord error.
+const doubleShare = 0.6
+
 // Of meshes a solid within a tolerance, in mm. The same solid and tolerance give the same mesh. It fails when the
 // fragments do not close; the error says near which point.
 func Of(s *solid.Solid, tolerance float64) (*Mesh, error) {
 	if !(tolerance > 0) {
 		return nil, fmt.Errorf("contour: tolerance %g mm is not positive", tolerance)
 	}
-	leaves, holds := s.Facet(tolerance * chordShare)
+	leaves, holds := s.Facet(solid.Chord{Single: tolerance * chordShare, Double: tolerance * doubleShare})
 	a := newArrangement(leaves, holds)
 	frags := a.surface()
 	return assemble(frags, s)

@@ -60,6 +60,9 @@ func TestVolumeOfRoundsAgainstClosedForms(t *testing.T) {
 		{"cylinder: pi r^2 h", round(0, 0, 2, 0, 3), 12 * math.Pi},
 		{"tube", solid.Cut(round(0, 0, 2, 0, 3), round(0, 0, 1, -1, 4)), 9 * math.Pi},
 		// Two cylinders of radius r crossing at right angles: their common volume is 16 r^3/3 (Archimedes, The Method).
+		{"ring: 2 pi^2 R r^2", solid.New(solid.NewRing(2, 0.7, "ring"), solid.Upright), 2 * math.Pi * math.Pi * 2 * 0.49},
+		{"half a ring", solid.Cut(solid.New(solid.NewRing(2, 0.7, "ring"), solid.Upright), block(t, -3, -3, -3, 0, 3, 3)), math.Pi * math.Pi * 2 * 0.49},
+		{"rod", solid.New(solid.NewRod(1, 0, 3, "rod", "end"), solid.AlongX), 3 * math.Pi},
 		{"Steinmetz solid", solid.Common(round(0, 0, 1, -2, 2), lyingX(1)), 16.0 / 3},
 	} {
 		m, err := Of(c.s, 0.005)
@@ -71,8 +74,9 @@ func TestVolumeOfRoundsAgainstClosedForms(t *testing.T) {
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 		}
-		// Chords keep to a fifth of 0.005 mm; with vertices on the surface a volume errs by at most area x 0.001.
-		if v := Volume(m); math.Abs(v-c.want) > Area(m)*0.001 || v > c.want+1e-6 {
+		// Chords keep to a fifth of 0.005 mm, three fifths where curved both ways; with vertices on a bulging surface
+		// the volume is short by at most area x 0.003.
+		if v := Volume(m); math.Abs(v-c.want) > Area(m)*0.003 || v > c.want+1e-6 {
 			t.Errorf("%s: %.6f, want %.6f (proof %+v)", c.name, v, c.want, p)
 		}
 	}

@@ -7,32 +7,51 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Carrier is the plane or the cylinder, without end, that a face is part of.
+// Carrier is the whole surface that a face is part of: a plane, or what a line or a circle sweeps when it is turned
+// round an axis (cylinder, cone, ball, ring).
 type Carrier struct {
 	point, dir r3.Vec  // a point of the plane and its normal, or a point of the axis and its direction
-	radius     float64 // of the cylinder, 0 for a plane
+	round      bool    // turned round the axis
+	at, normal r2.Vec  // in the half-plane: a point of the line and its normal, or the circle's centre
+	radius     float64 // of the circle, negative when the face looks towards its centre; 0 for a line
 }
 
-// Off is the signed distance of p from the carrier, mm, and the unit direction in which it grows.
+// Off is the signed distance of p from the carrier, mm, positive on the outer side, and the unit direction in which it
+// grows.
 func (c Carrier) Off(p r3.Vec) (d float64, n r3.Vec) {
 	v := r3.Sub(p, c.point)
 	along := r3.Dot(v, c.dir)
-	if c.radius == 0 {
+	if !c.round {
 		return along, c.dir
 	}
 	out := r3.Sub(v, r3.Scale(along, c.dir))
 	r := r3.Norm(out)
-	if r == 0 {
-		return -c.radius, r3.Vec{}
+	if r > 0 {
+		out = r3.Scale(1/r, out)
 	}
-	return r - c.radius, r3.Scale(1/r, out)
+	d, g := c.offHalf(r2.Sub(r2.Vec{X: r, Y: along}, c.at))
+	return d, r3.Add(r3.Scale(g.X, out), r3.Scale(g.Y, c.dir))
 }
 
-// Curved says whether the carrier is a cylinder.
-func (c Carrier) Curved() bool { return c.radius > 0 }
+// offHalf is Off in the half-plane, for a place seen from the line's point or the circle's centre.
+func (c Carrier) offHalf(q r2.Vec) (d float64, g r2.Vec) {
+	if c.radius == 0 {
+		return r2.Dot(q, c.normal), c.normal
+	}
+	size := r2.Norm(q)
+	if size == 0 {
+		return -c.radius, r2.Vec{}
+	}
+	sign := math.Copysign(1, c.radius)
+	return sign * (size - math.Abs(c.radius)), r2.Scale(sign/size, q)
+}
+
+// Curved says whether the carrier is anything but a plane.
+func (c Carrier) Curved() bool { return c.round && !(c.radius == 0 && c.normal.X == 0) }
 
 func (m Pose) carrier(c Carrier) Carrier {
-	return Carrier{m.World(c.point), m.Turn(c.dir), c.radius}
+	c.point, c.dir = m.World(c.point), m.Turn(c.dir)
+	return c
 }
 
 // Carriers lists the carrier of every face of the solid, numbered as in Tags.
@@ -50,16 +69,16 @@ func (s *Solid) Carriers() []Carrier {
 	return out
 }
 
-// Carriers lists the carriers of the prism's faces.
+// Carriers lists the carriers of the prism's faces. The cylinder of an arc is a line turned round the arc's centre.
 func (p *Prism) Carriers() []Carrier {
 	var out []Carrier
 	for _, s := range p.chain {
-		if s.R > 0 {
-			out = append(out, Carrier{p.at(s.C, 0), r3.Vec{Z: 1}, s.R})
-			continue
-		}
 		d := r2.Unit(r2.Sub(s.B, s.A))
-		out = append(out, Carrier{point: p.at(s.A, 0), dir: r3.Vec{X: d.Y, Y: -d.X}})
+		c := Carrier{point: p.at(s.A, 0), dir: r3.Vec{X: d.Y, Y: -d.X}}
+		if s.R > 0 {
+			c = Carrier{point: p.at(s.C, 0), dir: r3.Vec{Z: 1}, round: true, at: r2.Vec{X: s.R}, normal: r2.Vec{X: 1}}
+		}
+		out = append(out, c)
 	}
 	return append(out, Carrier{point: r3.Vec{Z: p.lo}, dir: r3.Vec{Z: -1}}, Carrier{point: r3.Vec{Z: p.hi}, dir: r3.Vec{Z: 1}})
 }

@@ -18,6 +18,10 @@ func planeThrough(a, b, c r3.Vec) Plane {
 	return Plane{N: n, D: r3.Dot(n, a)}
 }
 
+// Chord is how far facets may leave a curved face, mm: one that is curved one way, and one that is curved both ways,
+// where facets go with the square of their number along each.
+type Chord struct{ Single, Double float64 }
+
 // Facet is a convex polygon, anticlockwise seen from outside.
 type Facet struct {
 	Pts   []r3.Vec
@@ -40,13 +44,13 @@ type FacetedLeaf struct{ Faceted }
 
 // Facet approximates every primitive of the solid within a distance. Faces are numbered as in Tags. The second result
 // says, for a set of primitives that hold a point, whether the solid holds it.
-func (s *Solid) Facet(within float64) ([]FacetedLeaf, func(in []bool) bool) {
+func (s *Solid) Facet(within Chord) ([]FacetedLeaf, func(in []bool) bool) {
 	var out []FacetedLeaf
 	s.facetInto(within, 0, &out)
 	return out, func(in []bool) bool { ok, _ := s.holds(in); return ok }
 }
 
-func (s *Solid) facetInto(within float64, first int, out *[]FacetedLeaf) {
+func (s *Solid) facetInto(within Chord, first int, out *[]FacetedLeaf) {
 	if s.op != Leaf {
 		for _, k := range s.kids {
 			k.facetInto(within, first, out)

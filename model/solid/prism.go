@@ -72,8 +72,8 @@ func (p *Prism) Bounds() r3.Box { return p.box }
 func (p *Prism) Faces() []string { return p.tags }
 
 // Facet cuts the prism into convex prisms and gives their outer facets.
-func (p *Prism) Facet(within float64) Faceted {
-	pts, from := p.chain.polygon(within)
+func (p *Prism) Facet(within Chord) Faceted {
+	pts, from := p.chain.polygon(within.Single)
 	var f Faceted
 	for i := range pts {
 		a, b := pts[i], pts[(i+1)%len(pts)]

@@ -49,7 +49,7 @@ type Shape interface {
 	// Carriers lists the plane or cylinder that each face is part of.
 	Carriers() []Carrier
 	// Facet approximates the shape by facets within a distance.
-	Facet(within float64) Faceted
+	Facet(within Chord) Faceted
 }
 
 // New is a primitive at a pose.

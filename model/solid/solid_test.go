@@ -100,7 +100,9 @@ func samples(t testing.TB) map[string]*Solid {
 	box := New(b, Upright)
 	prism := New(NewPrism(ell(t), -1, 2, "end"), AcrossY)
 	turned := New(NewPrism(ell(t), 0, 3, "end"), Pose{O: r3.Vec{X: 1, Y: -1}, X: r3.Vec{X: 0.6, Y: 0.8}, Y: r3.Vec{X: -0.8, Y: 0.6}, Z: r3.Vec{Z: 1}})
-	return map[string]*Solid{"block": box, "prism": prism, "turned": turned,
+	ring := New(NewRing(2, 0.7, "ring"), Pose{O: r3.Vec{Y: 0.3}, X: r3.Vec{X: 1}, Y: r3.Vec{Y: 0.6, Z: 0.8}, Z: r3.Vec{Y: -0.8, Z: 0.6}})
+	rod := New(NewRod(0.9, -2, 1.5, "rod", "end"), AlongX)
+	return map[string]*Solid{"ring": ring, "rod": rod, "rings": Cut(Join(ring, rod), box), "block": box, "prism": prism, "turned": turned,
 		"union": Join(box, prism), "common": Common(box, turned), "cut": Cut(prism, box, turned)}
 }
 
@@ -140,7 +142,7 @@ func TestFieldIsOneLipschitzAndTheWitnessIsOnTheSurface(t *testing.T) {
 
 func TestPrimitivesAreExact(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
-	for _, name := range []string{"block", "prism", "turned"} {
+	for _, name := range []string{"block", "prism", "turned", "ring", "rod"} {
 		s := samples(t)[name]
 		for range 2000 {
 			p := r3.Vec{X: 10*r.Float64() - 5, Y: 10*r.Float64() - 5, Z: 10*r.Float64() - 5}
@@ -195,6 +197,42 @@ func TestTraceStopsAtTheSurface(t *testing.T) {
 	}
 	if d := s.Trace(r3.Vec{X: 5}, r3.Vec{X: 1}, 9); d != 9 {
 		t.Errorf("away from it: %g, want the limit 9", d)
+	}
+}
+
+// Rods against sdfx's cylinder, rings against the textbook distance of a torus.
+func TestRevolvesAgainstOthers(t *testing.T) {
+	rod, ring := NewRod(0.9, -1, 1, "rod", "end"), NewRing(2, 0.7, "ring")
+	cyl, err := sdf.Cylinder3D(2, 0.9, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := rand.New(rand.NewPCG(9, 10))
+	for range 3000 {
+		p := r3.Vec{X: 6*r.Float64() - 3, Y: 6*r.Float64() - 3, Z: 4*r.Float64() - 2}
+		if got, want := rod.Dist(p), cyl.Evaluate(v3.Vec{X: p.X, Y: p.Y, Z: p.Z}); math.Abs(got-want) > 1e-12 {
+			t.Fatalf("rod at %v: %g, sdfx %g", p, got, want)
+		}
+		want := math.Hypot(math.Hypot(p.X, p.Y)-2, p.Z) - 0.7
+		if got := ring.Dist(p); math.Abs(got-want) > 1e-12 {
+			t.Fatalf("ring at %v: %g, want %g", p, got, want)
+		}
+	}
+}
+
+func TestCarriersHoldTheirFaces(t *testing.T) {
+	r := rand.New(rand.NewPCG(11, 12))
+	for name, s := range samples(t) {
+		cs := s.Carriers()
+		if len(cs) != len(s.Tags()) {
+			t.Fatalf("%s: %d carriers for %d faces", name, len(cs), len(s.Tags()))
+		}
+		for range 500 {
+			w, face, ok := s.Witness(r3.Vec{X: 6*r.Float64() - 3, Y: 6*r.Float64() - 3, Z: 6*r.Float64() - 3})
+			if d, _ := cs[face].Off(w); ok && math.Abs(d) > 1e-8 {
+				t.Fatalf("%s: a witness on face %d is %g mm off its carrier", name, face, d)
+			}
+		}
 	}
 }
 
