@@ -27,7 +27,7 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	return solid.Cut(outer, chamber, notch, window), nil
+	return l.withEnd(outer, s, true, chamber, notch, window)
 }
 
 func (l *Lock) boxBody(s Stock, front float64) (*solid.Solid, error) {

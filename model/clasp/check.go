@@ -24,6 +24,13 @@ func (d *deriver) check() error {
 		{l.EndPlay < 0.05, "tongue.end_play", "%.4g mm lets the pressed tip strike the lip", "at least 0.05 mm", []any{l.EndPlay}, nil},
 		{l.Edge > 0.6*l.Wall+0.3, "chain.edge", "%.4g mm breaks into the chamber's walls of %.2f mm", "at most %.2f mm", []any{l.Edge, l.Wall}, []any{down(0.6*l.Wall + 0.3)}},
 		{l.Lip < 0.3+l.LipEntry, "lock.lip", "%.4g mm leaves no neck under the lip", "at least %.2f mm", []any{l.Lip}, []any{up(0.3 + l.LipEntry)}},
+		{l.End == "cradle" && l.EndWall-l.groove() < 0.6, "lock.end_wall", "%.4g mm leaves %.2f mm behind the cradle's groove", "at least %.2f mm, or a smaller cradle.sink", []any{l.EndWall, l.EndWall - l.groove()}, []any{up(0.6 + l.groove())}},
+		{l.End == "cradle" && l.Block-l.groove() < 1.5, "cradle.sink", "%.4g mm leaves too little of the block", "at most %.2f mm", []any{l.CradleSink}, []any{down(l.Block - 1.5 - l.CradlePlay)}},
+		{l.End == "cradle" && l.CradleSink > l.Wire, "cradle.sink", "%.4g mm buries the wire of %.2f mm", "at most %.2f mm", []any{l.CradleSink, l.Wire}, []any{down(l.Wire)}},
+		{l.End != "pad" && l.LinkWidth < 0.3, "link.wire", "%.4g mm leaves no opening in a link as wide as the chain", "a third of the width is usual: %.2f mm", []any{l.Wire}, []any{l.Width / 3}},
+		{l.End == "lug" && l.LugHole+2*l.LugWall > l.Thickness+1e-9, "lug.hole", "%.4g mm and two walls of %.2f mm do not fit into the thickness", "at most %.2f mm", []any{l.LugHole, l.LugWall}, []any{down(l.Thickness - 2*l.LugWall)}},
+		{l.End == "lug" && l.LugHole < 1.1, "lug.hole", "%.4g mm is too small to cast and to hang a link in", "a pad or a cradle, or a thicker chain", []any{l.LugHole}, nil},
+		{l.End == "lug" && l.LugThickness > l.Width-2, "lug.thickness", "%.4g mm leaves no room for the link beside it", "at most %.2f mm", []any{l.LugThickness}, []any{down(l.Width - 2)}},
 	} {
 		if c.bad {
 			return &Refusal{Key: c.key, Say: fmt.Sprintf(c.say, c.args...), Nearest: fmt.Sprintf(c.remedy, c.rem...)}

@@ -17,6 +17,7 @@ func Derive(job *params.Job, metal string) (*Lock, error) {
 	}
 	d.chain()
 	d.walls()
+	d.ends()
 	if err := d.height(); err != nil {
 		return nil, err
 	}
@@ -61,7 +62,7 @@ func (d *deriver) given(key string) bool {
 
 // unbuilt refuses ways of making the lock that this version does not build.
 func (d *deriver) unbuilt() error {
-	for _, c := range []struct{ key, built string }{{"tongue.make", "cast"}, {"lock.floor", "window"}, {"lock.end", "pad"}} {
+	for _, c := range []struct{ key, built string }{{"tongue.make", "cast"}, {"lock.floor", "window"}} {
 		if v, _ := d.job.Text(c.key); v != c.built {
 			return &Refusal{Key: c.key, Say: fmt.Sprintf("%q is not built in this version", v), Nearest: fmt.Sprintf("use %q, the only one so far", c.built)}
 		}
@@ -114,7 +115,7 @@ func (d *deriver) lengths() error {
 	l.Travel = l.Engagement + 0.10
 	l.FoldRoom = 0.35
 	l.Lip = d.num("lock.lip", math.Max(1.1, 0.07*l.Width))
-	l.EndWall = d.num("lock.end_wall", math.Max(0.9, 0.07*l.Width))
+	l.EndWall = d.num("lock.end_wall", math.Max(0.9, 0.07*l.Width)+l.groove())
 	rest := l.Lip + l.Fold + l.Leaf + l.FoldRoom + l.EndWall
 	start := clamp(1.05*l.Width, 8, 15)
 	if err := d.fixedBox(rest, &start); err != nil {

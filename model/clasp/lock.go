@@ -47,6 +47,11 @@ type Lock struct {
 
 	TabWidth, TabThickness, TabHeight float64
 
+	End                                    string  // "pad", "cradle", "lug"
+	Wire, LinkAngle, LinkWidth, LinkLength float64 // the chain's links; the angle in degrees
+	CradleSink, CradlePlay                 float64
+	LugThickness, LugWall, LugHole         float64
+
 	// Where things stand.
 	XTip, XKnee, XFold, XRear, XStep  float64 // tip, bend of the upper leaf, fold's centre, chamber's end, step in the roof
 	XNeck, XPad, XNotch               float64 // ends of neck, root pad and notch

@@ -55,13 +55,13 @@ func Kind(tag string) string { return kind[tag] }
 // kind gives each tagged surface its kind of stock.
 var kind = map[string]string{
 	tagFace: "face", tagSide: "face", tagUnderside: "face", tagLongEdge: "face",
-	tagPad: "pad", tagMeeting: "meeting",
+	tagPad: "pad", tagLug: "pad", tagLug + round: "pad", tagMeeting: "meeting",
 	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagNeck: "leaf", tagRootPad: "leaf",
 	tagShoulder: "shoulder",
 	tagLipUnder: "lip", tagLipEntry: "lip", tagLipUnder + round: "lip",
 	tagFloor: "chamber", tagRoof: "chamber", tagWall: "chamber", tagChamberEnd: "chamber", tagStep: "chamber",
 	tagTab: "tab", tagTab + round: "tab", tagNotch: "tab",
-	tagWindow:            "window",
+	tagWindow: "window", tagLugHole: "window",
 	tagRoof + round:      "lip root",
 	tagLowerLeaf + round: "fold", tagFoldEnd: "fold", tagFoldEnd + round: "fold",
 }
@@ -97,5 +97,8 @@ const (
 	tagLeafEdge   = "leaf edge"
 	tagShoulder   = "shoulder"
 	tagTab        = "thumb tab"
+	tagCradle     = "cradle"
+	tagLug        = "lug"
+	tagLugHole    = "lug, hole"
 	tagHidden     = "joint" // inside the metal, never on the surface
 )

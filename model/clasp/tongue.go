@@ -29,7 +29,11 @@ func (l *Lock) Tongue(stage Stage) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	return solid.Join(solid.New(block, solid.AlongX), lower, upper, tab), nil
+	end, err := l.withEnd(solid.New(block, solid.AlongX), s, false)
+	if err != nil {
+		return nil, err
+	}
+	return solid.Join(end, lower, upper, tab), nil
 }
 
 // rootFillet is the radius where the root pad runs into the lower leaf, mm.

@@ -157,16 +157,30 @@ const onSurface = 1e-9
 // from p to the surface. ok is false when that does not settle.
 func (s *Solid) Witness(p r3.Vec) (q r3.Vec, face int, ok bool) {
 	q = p
-	for range 64 {
+	var last, before Carrier // of the latest two primitives that decided, for edges
+	for i := range 64 {
 		leaf, first, _ := s.active(q)
 		c, local := leaf.shape.Closest(leaf.pose.Local(q))
-		q = leaf.pose.World(c)
+		q, face = leaf.pose.World(c), first+local
 		if math.Abs(s.Eval(q)) <= onSurface {
-			return q, first + local, true
+			return q, face, true
+		}
+		if i < patience {
+			continue
+		}
+		if here := leaf.pose.carrier(leaf.shape.Carriers()[local]); here != last {
+			last, before = here, last
+		}
+		if e, ok := Settle(q, []Carrier{last, before}); i > patience && ok && math.Abs(s.Eval(e)) <= onSurface {
+			return e, face, true
 		}
 	}
 	return s.cast(p)
 }
+
+// patience is how many projections Witness makes before it takes the point to be near an edge, where projecting to and
+// fro converges slowly, and goes to the edge itself by Newton's method.
+const patience = 6
 
 // cast finds a witness where projection goes to and fro, as it does deep inside overlapping parts: the nearest of the
 // surface points met along the axes.
@@ -187,15 +201,20 @@ func (s *Solid) cast(p r3.Vec) (q r3.Vec, face int, ok bool) {
 }
 
 // Trace goes from p along the unit vector dir and returns how far it is to the surface, to 1e-9 mm along the field, or max when none
-// is met before. It is meant to start outside, or inside, and stops at the first zero.
+// is met before or the line only grazes a face. It is meant to start outside, or inside, and stops at the first zero.
 func (s *Solid) Trace(p, dir r3.Vec, max float64) float64 {
 	t := 0.0
-	for t < max {
+	for range mostSteps {
 		d := math.Abs(s.Eval(r3.Add(p, r3.Scale(t, dir))))
 		if d <= onSurface {
 			return t
 		}
-		t += d // safe: the surface is at least d away
+		if t += d; t >= max { // safe: the surface is at least d away
+			break
+		}
 	}
 	return max
 }
+
+// mostSteps ends a trace that creeps along a face that it grazes without ever meeting it.
+const mostSteps = 4000
