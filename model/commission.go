@@ -4,6 +4,7 @@ package model
 
 import (
 	"claspwright/model/casting"
+	"claspwright/model/chain"
 	"claspwright/model/clasp"
 	"claspwright/model/contour"
 	"claspwright/model/finding"
@@ -28,6 +29,7 @@ type Commission struct {
 	Weights  []Weight          // one row an alloy, the job's own first
 	Casting  casting.Order     // what to pour for the job's own alloy
 	Fit      Fit
+	Swing    [2]chain.Swing // of the next link, at the box and at the block
 	Findings []finding.Finding
 }
 

@@ -19,6 +19,7 @@ func (c *Commission) check() []finding.Finding {
 	out = append(out, c.catching()...)
 	out = append(out, c.walls()...)
 	out = append(out, c.castability()...)
+	out = append(out, c.swinging()...)
 	return append(out, c.wearing()...)
 }
 

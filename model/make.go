@@ -36,6 +36,7 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	}
 	if want.Checks {
 		c.Fit = measureFit(lock, c.part("box").Solid, c.part("tongue").Solid)
+		c.Swing = c.measureSwing()
 		c.Findings = c.check()
 	}
 	return c, ctx.Err()

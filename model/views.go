@@ -2,6 +2,7 @@ package model
 
 import (
 	"fmt"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -13,18 +14,50 @@ import (
 // CutTag is the tag of the faces that a view's cut has laid open.
 const CutTag = "cut"
 
+// Closed is the finished lock, closed, box first.
+func Closed(c *Commission) []Part {
+	var out []Part
+	for _, name := range partNames {
+		out = append(out, *c.part(name))
+	}
+	return out
+}
+
+// Apart is the finished lock with the tongue drawn out along the chain, until its fold stands clear of the box by a
+// share of the leaf's length. The leaf is as it is in the closed lock: there it bears on nothing, so it does not move.
+func Apart(c *Commission) []Part {
+	const clear = 0.35
+	box, _ := contour.Bounds(c.part("box").Mesh)
+	_, tongue := contour.Bounds(c.part("tongue").Mesh)
+	by := r3.Vec{X: box.X - tongue.X - clear*c.Lock.Length}
+	out := Closed(c)
+	for i, p := range out {
+		if p.Name == "tongue" {
+			m := *p.Mesh
+			m.V = slices.Clone(m.V)
+			for k := range m.V {
+				m.V[k] = r3.Add(m.V[k], by)
+			}
+			out[i].Mesh = &m
+		}
+	}
+	return out
+}
+
 // CutView is the closed finished lock with a quarter taken away on the side of the viewer, through the middle of one
 // shoulder, so that lip, shoulder, leaf and fold are laid open.
 func CutView(c *Commission) ([]Part, error) {
 	l := c.Lock
-	y := -(l.NotchWidth/2 + l.Shoulder()/2)
-	return c.opened(r3.Vec{X: -l.FaceGap - 0.35*l.Block, Y: -l.Width, Z: -1}, r3.Vec{X: l.BoxLength + 5, Y: y, Z: 3 * l.Thickness})
+	lo, hi := c.around()
+	lo.X, hi.Y = -l.FaceGap-0.35*l.Block, -(l.NotchWidth/2 + l.Shoulder()/2)
+	return c.opened(lo, hi)
 }
 
 // Section is the closed finished lock cut along the chain at y; what is nearer to the viewer (y below) is gone.
 func Section(c *Commission, y float64) ([]Part, error) {
-	l := c.Lock
-	return c.opened(r3.Vec{X: -l.Block - 5, Y: -l.Width, Z: -1}, r3.Vec{X: l.BoxLength + 5, Y: y, Z: 3 * l.Thickness})
+	lo, hi := c.around()
+	hi.Y = y
+	return c.opened(lo, hi)
 }
 
 // SectionView is the section at mid-width.
@@ -33,6 +66,22 @@ func SectionView(c *Commission) ([]Part, error) { return Section(c, 0) }
 // ShoulderView is the section through the middle of a shoulder, where it stands behind the lip.
 func ShoulderView(c *Commission) ([]Part, error) {
 	return Section(c, -(c.Lock.NotchWidth/2 + c.Lock.Shoulder()/2))
+}
+
+// Across is the closed finished lock cut across the chain at x; what lies towards the tongue's end is gone.
+func Across(c *Commission, x float64) ([]Part, error) {
+	lo, hi := c.around()
+	hi.X = x
+	return c.opened(lo, hi)
+}
+
+// around is a block that holds both finished halves with a millimetre to spare.
+func (c *Commission) around() (lo, hi r3.Vec) {
+	lo, hi = contour.Bounds(c.part("box").Mesh)
+	a, b := contour.Bounds(c.part("tongue").Mesh)
+	lo = r3.Vec{X: min(lo.X, a.X) - 1, Y: min(lo.Y, a.Y) - 1, Z: min(lo.Z, a.Z) - 1}
+	hi = r3.Vec{X: max(hi.X, b.X) + 1, Y: max(hi.Y, b.Y) + 1, Z: max(hi.Z, b.Z) + 1}
+	return lo, hi
 }
 
 // opened is the finished parts less a block.

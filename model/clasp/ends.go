@@ -47,12 +47,9 @@ func (l *Lock) BowCentre() float64 { return l.BowRadius() + l.Wire/2 - l.CradleS
 // BowRadius is the radius of the centre line of a link's bow.
 func (l *Lock) BowRadius() float64 { return (l.LinkWidth + l.Wire) / 2 }
 
-// LugReach is how far outside the end face the centre of the lug's hole stands: the connecting link, 0.3 mm thinner than
-// the hole, keeps 0.3 mm from the end.
+// LugReach is how far outside the end face the centre of the lug's hole stands: the connecting link then keeps 0.3 mm
+// from the end.
 func (l *Lock) LugReach() float64 { return l.LugHole/2 + math.Max(l.LugWall, 0.45) }
-
-// ConnectingWire is the thickest wire of a link that the lug takes.
-func (l *Lock) ConnectingWire() float64 { return l.LugHole - 0.3 }
 
 // withEnd adds the chain end to the box or to the block, and cuts the half's hollows.
 func (l *Lock) withEnd(body *solid.Solid, s Stock, box bool, hollows ...*solid.Solid) (*solid.Solid, error) {
