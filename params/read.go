@@ -31,6 +31,7 @@ type entry struct {
 	raw  string // the string, or the number as written; for asOther what it is: "a list"
 	file string
 	line int
+	list []entry // of a list, its values; only a size run looks at them
 }
 
 // a job file is a page or two; what is larger is something else by mistake.
@@ -146,7 +147,16 @@ func (r *reader) head(name string, line int) {
 func (r *reader) keyValue(n *unstable.Node, table []string) {
 	path, line := r.path(n, table)
 	name, v := strings.Join(path, "."), n.Value()
-	e := entry{name: name, raw: string(v.Data), line: line}
+	if v.Kind == unstable.InlineTable {
+		r.inline(v, path, line)
+		return
+	}
+	r.add(r.value(v, name, line))
+}
+
+// value is one value as an entry.
+func (r *reader) value(v *unstable.Node, name string, line int) entry {
+	e := entry{name: name, raw: string(v.Data), file: r.file, line: line}
 	switch v.Kind {
 	case unstable.String:
 		e.sort = asText
@@ -156,13 +166,30 @@ func (r *reader) keyValue(n *unstable.Node, table []string) {
 		e.sort = asOther
 	case unstable.Array:
 		e.sort, e.raw = asOther, "a list"
+		e.list = r.list(v, name, line)
 	case unstable.InlineTable:
-		r.inline(v, path, line)
-		return
+		e.sort, e.raw = asOther, "a table"
 	default:
 		e.sort, e.raw = asOther, "a date or a time"
 	}
-	r.add(e)
+	return e
+}
+
+// list is the values of a list, each with the line that it stands in, as far as the parser knows it.
+func (r *reader) list(v *unstable.Node, name string, line int) []entry {
+	out := []entry{}
+	for it := v.Children(); it.Next(); {
+		n := it.Node()
+		if n.Kind == unstable.Comment {
+			continue
+		}
+		at := line
+		if n.Raw.Length > 0 {
+			at = r.parser.Shape(n.Raw).Start.Line
+		}
+		out = append(out, r.value(n, name, at))
+	}
+	return out
 }
 
 // inline takes a table in braces apart.
