@@ -92,16 +92,6 @@ func rangeOf(k Key, e entry, m []string) ([]option, *Problem) {
 	if m[3] == "" {
 		return nil, e.wrong("is a range without a step", example)
 	}
-	ends := [2]value{}
-	for i := range ends {
-		one := e
-		one.raw, one.sort = m[i+1], asText
-		v, p := judge(one)
-		if p != nil {
-			return nil, p
-		}
-		ends[i] = v
-	}
 	step, f := quantity(m[3], k.Unit)
 	if f != nil {
 		return nil, e.wrong("has a step that cannot be read: "+shorten(m[3])+" "+f.say, f.hint)
@@ -111,6 +101,13 @@ func rangeOf(k Key, e entry, m []string) ([]option, *Problem) {
 	}
 	if !sameUnits(m[1:], k.Unit) {
 		return nil, e.wrong("has a unit on some of its numbers only", "write the unit behind all three, or behind none")
+	}
+	for _, end := range m[1:3] { // all between them is then in range too
+		one := e
+		one.raw, one.sort = end, asText
+		if _, p := judge(one); p != nil {
+			return nil, p
+		}
 	}
 	first, last, by := ratio(m[1], k.Unit), ratio(m[2], k.Unit), ratio(m[3], k.Unit)
 	return steps(e, first, last, by)
