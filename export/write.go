@@ -82,7 +82,7 @@ func write(ctx context.Context, dir string, c *model.Commission, o Options, open
 		return err
 	}
 	defer place.discard()
-	if err := fill(ctx, place.temp, c, o, open); err != nil {
+	if _, err := fill(ctx, place.temp, c, o, open); err != nil {
 		return err
 	}
 	if err := ctx.Err(); err != nil {
@@ -91,31 +91,32 @@ func write(ctx context.Context, dir string, c *model.Commission, o Options, open
 	return place.commit()
 }
 
-// fill makes all files in a folder, the manifest last.
-func fill(ctx context.Context, dir string, c *model.Commission, o Options, open creator) error {
+// fill makes all files in a folder, the manifest last, and says what went into them.
+func fill(ctx context.Context, dir string, c *model.Commission, o Options, open creator) ([]manifestFile, error) {
 	items, err := contents(c)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	var done []manifestFile
 	for _, it := range items {
 		if err := ctx.Err(); err != nil {
-			return err
+			return nil, err
 		}
 		if o.Progress != nil {
 			o.Progress(it.name)
 		}
 		f, err := put(dir, it, open)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		done = append(done, f)
 	}
 	last := item{manifestName, func(w io.Writer) error { return writeJSON(w, manifestOf(c, done)) }}
-	if _, err := put(dir, last, open); err != nil {
-		return err
+	f, err := put(dir, last, open)
+	if err != nil {
+		return nil, err
 	}
-	return syncFolders(dir)
+	return append(done, f), syncFolders(dir)
 }
 
 // put makes one file, to the disk, and says what went into it.

@@ -65,13 +65,14 @@ func exitCode(ctx context.Context, err error) int {
 		folder   *export.FolderError
 		stopped  *export.StopError
 		finding  *findingError
+		lacking  *runError
 	)
 	switch {
 	case ctx.Err() != nil && errors.Is(err, ctx.Err()):
 		return exitInterrupted
 	case errors.As(err, &usage), errors.As(err, &problems), errors.As(err, &refusal), errors.As(err, &folder):
 		return exitUsage
-	case errors.As(err, &stopped), errors.As(err, &finding):
+	case errors.As(err, &stopped), errors.As(err, &finding), errors.As(err, &lacking):
 		return exitFinding
 	}
 	return exitFailure
