@@ -15,7 +15,7 @@ const greatest = 1500
 
 // fitting is the greatest round number of pixels a millimetre at which a length in mm stays below a number of pixels.
 func fitting(mm float64, pixels, most int) int {
-	for _, s := range []int{80, 70, 60, 50, 40, 30, 25, 20, 15, 10, 5, 2} {
+	for _, s := range []int{80, 70, 60, 50, 40, 35, 30, 25, 20, 18, 15, 12, 10, 5, 2} {
 		if s <= most && mm*float64(s) <= float64(pixels) {
 			return s
 		}

@@ -1,8 +1,12 @@
 package export
 
 import (
+	"bytes"
 	"fmt"
 	"io"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
 
 	"claspwright/model"
 	"claspwright/model/clasp"
@@ -40,25 +44,59 @@ func meshes(c *model.Commission) []item {
 	return items
 }
 
-// pictures cuts the lock open and shows it.
+// drawing is one picture of a job folder.
+type drawing struct {
+	name string
+	draw func(io.Writer, *model.Commission) error
+}
+
+// drawings are all pictures of a job folder, in the order in which they are listed.
+func drawings() []drawing {
+	type writer = func(io.Writer, *model.Commission, []model.Part) error
+	whole := func(parts func(*model.Commission) []model.Part, write writer) func(io.Writer, *model.Commission) error {
+		return func(w io.Writer, c *model.Commission) error { return write(w, c, parts(c)) }
+	}
+	cut := func(parts func(*model.Commission) ([]model.Part, error), write writer) func(io.Writer, *model.Commission) error {
+		return func(w io.Writer, c *model.Commission) error {
+			ps, err := parts(c)
+			if err != nil {
+				return err
+			}
+			return write(w, c, ps)
+		}
+	}
+	return []drawing{
+		{"closed.png", cut(model.CutView, WriteClosed)}, {"open.png", whole(model.Apart, WriteOpen)},
+		{"views.png", whole(model.Closed, WriteViews)}, {"section.png", cut(model.SectionView, WriteSection)},
+		{"shoulder.png", cut(model.ShoulderView, WriteShoulder)}, {"across.png", WriteAcross},
+	}
+}
+
+// pictures draws all pictures side by side; the result goes by index, so that it does not depend on the cores.
 func pictures(c *model.Commission) ([]item, error) {
-	quarter, err := model.CutView(c)
-	if err != nil {
-		return nil, fmt.Errorf("closed.png: %w", err)
+	all := drawings()
+	items := make([]item, len(all))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0)) // each painter holds some megabytes
+	for i, d := range all {
+		g.Go(func() error {
+			data, err := d.png(c)
+			items[i] = item{d.name, func(w io.Writer) error { _, err := w.Write(data); return err }}
+			return err
+		})
 	}
-	half, err := model.SectionView(c)
-	if err != nil {
-		return nil, fmt.Errorf("section.png: %w", err)
+	if err := g.Wait(); err != nil {
+		return nil, err
 	}
-	shoulder, err := model.ShoulderView(c)
-	if err != nil {
-		return nil, fmt.Errorf("shoulder.png: %w", err)
+	return items, nil
+}
+
+func (d drawing) png(c *model.Commission) ([]byte, error) {
+	var b bytes.Buffer
+	if err := d.draw(&b, c); err != nil {
+		return nil, fmt.Errorf("%s: %w", d.name, err)
 	}
-	return []item{
-		{"closed.png", func(w io.Writer) error { return WriteClosed(w, c, quarter) }},
-		{"section.png", func(w io.Writer) error { return WriteSection(w, c, half) }},
-		{"shoulder.png", func(w io.Writer) error { return WriteShoulder(w, c, shoulder) }},
-	}, nil
+	return b.Bytes(), nil
 }
 
 // FileNames lists the files of a job folder, in the order in which they are made.
@@ -67,5 +105,8 @@ func FileNames(c *model.Commission) []string {
 	for _, it := range meshes(c) {
 		names = append(names, it.name)
 	}
-	return append(names, "closed.png", "section.png", "shoulder.png", "report.json", "job.toml", "sheet.txt", manifestName)
+	for _, d := range drawings() {
+		names = append(names, d.name)
+	}
+	return append(names, "report.json", "job.toml", "sheet.txt", manifestName)
 }

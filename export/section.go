@@ -154,3 +154,12 @@ func legend(img *image.RGBA, word font.Face, ms []measure, y int) {
 		say(img, word, x+min(column-24, 330)-width(word, value), base, ink, value)
 	}
 }
+
+// listing writes measures in one column, so wide.
+func listing(img *image.RGBA, word font.Face, ms []measure, x, y, wide int) {
+	for i, m := range ms {
+		say(img, word, x, y+26*i, ink, m.name)
+		value := fmt.Sprintf("%.2f mm", m.mm)
+		say(img, word, x+wide-width(word, value), y+26*i, ink, value)
+	}
+}
