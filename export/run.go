@@ -112,7 +112,7 @@ func writeRun(ctx context.Context, dir string, run *params.Run, o RunOptions, op
 // there are workers. An error is one that ends the whole run.
 func oneLock(ctx context.Context, dir string, job params.RunJob, o RunOptions, open creator) (RunRow, []manifestFile, error) {
 	row := RunRow{Name: job.Name, job: job}
-	c, err := commission(ctx, job, o.Want)
+	c, err := lockOf(ctx, job, o.Want)
 	if ctx.Err() != nil {
 		return row, nil, ctx.Err()
 	}
@@ -139,7 +139,7 @@ func oneLock(ctx context.Context, dir string, job params.RunJob, o RunOptions, o
 	return row, files, nil
 }
 
-func commission(ctx context.Context, job params.RunJob, want model.Want) (*model.Commission, error) {
+func lockOf(ctx context.Context, job params.RunJob, want model.Want) (*model.Commission, error) {
 	if job.Err != nil {
 		return nil, job.Err
 	}
