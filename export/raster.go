@@ -72,8 +72,9 @@ func (s scene) magnified(by float64) scene {
 }
 
 func (r *raster) clear() {
+	far := float32(math.Inf(1))
 	for i := range r.depth {
-		r.depth[i] = float32(math.Inf(1))
+		r.depth[i] = far
 	}
 	clear(r.owner)
 	clear(r.ink)
@@ -177,6 +178,9 @@ func (r *raster) resolve(img *image.RGBA, facets []facet, top int) {
 }
 
 func (r *raster) pixel(img *image.RGBA, facets []facet, x, y, at int) {
+	if r.blank(at) {
+		return
+	}
 	under := img.RGBAAt(x, y)
 	var sum [3]int
 	for dy := range fine {
@@ -194,6 +198,18 @@ func (r *raster) pixel(img *image.RGBA, facets []facet, x, y, at int) {
 	}
 	const n = fine * fine
 	img.SetRGBA(x, y, color.RGBA{uint8(sum[0] / n), uint8(sum[1] / n), uint8(sum[2] / n), 255})
+}
+
+// blank says whether nothing was painted in a pixel, as in most of a picture.
+func (r *raster) blank(at int) bool {
+	for dy := range fine {
+		for i := at + dy*r.wide; i < at+dy*r.wide+fine; i++ {
+			if r.ink[i] || r.owner[i] > 0 {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // at is the colour of a look at a sample: the fill, or a line of the hatching.

@@ -137,13 +137,21 @@ func (s *viewsSheet) lengths(d dimension) {
 	x := func(mm float64) float64 { return float64(mm*cam.scale) + cam.dx }
 	block := s.blockEnd()
 	d.level(x(s.e.tongueLo.X), f.x1, f.y0-28, f.y0, f.y0, sized("whole", s.e.whole()))
-	d.level(x(s.e.tongueLo.X), x(block), f.y1+34, f.y1, f.y1, sized("block", block-s.e.tongueLo.X))
-	d.level(x(s.e.boxLo.X), x(s.e.boxHi.X), f.y1+34, f.y1, f.y1, sized("box", s.e.boxHi.X-s.e.boxLo.X))
+	d.level(x(s.e.tongueLo.X), x(block), f.y1+34, f.y1, f.y1, sized("block"+s.lugged(), block-s.e.tongueLo.X))
+	d.level(x(s.e.boxLo.X), x(s.e.boxHi.X), f.y1+34, f.y1, f.y1, sized("box"+s.lugged(), s.e.boxHi.X-s.e.boxLo.X))
 	d.upright(f.y0, f.y1, f.x1+34, f.x1, f.x1, sized("width", (f.y1-f.y0)/cam.scale))
 }
 
 // blockEnd is where the block ends towards the box, mm.
 func (s *viewsSheet) blockEnd() float64 { return s.e.boxLo.X - s.c.Lock.FaceGap }
+
+// lugged is said of a half that reaches past its end face.
+func (s *viewsSheet) lugged() string {
+	if s.e.boxHi.X > s.c.Lock.BoxLength+0.02 {
+		return " and lug"
+	}
+	return ""
+}
 
 // heights are the dimensions that stand: thickness, and the tab above the face.
 func (s *viewsSheet) heights(d dimension) {
@@ -175,10 +183,13 @@ func (s *viewsSheet) measures() []measure {
 	l := s.c.Lock
 	ms := []measure{
 		{"width", s.e.boxHi.Y - s.e.boxLo.Y}, {"thickness", s.e.boxHi.Z - s.e.boxLo.Z},
-		{"whole length, closed", s.e.whole()}, {"box", s.e.boxHi.X - s.e.boxLo.X},
-		{"block", s.blockEnd() - s.e.tongueLo.X}, {"face gap, box to block", l.FaceGap},
+		{"whole length, closed", s.e.whole()}, {"box" + s.lugged(), s.e.boxHi.X - s.e.boxLo.X},
+		{"block" + s.lugged(), s.blockEnd() - s.e.tongueLo.X}, {"face gap, box to block", l.FaceGap},
 		{"tab above the face", s.tab()}, {"tab, width", l.TabWidth}, {"tab, along the chain", l.TabThickness},
 		{"notch, width", l.NotchWidth},
+	}
+	if s.lugged() != "" {
+		ms = append(ms, measure{"box alone", l.BoxLength}, measure{"block alone", l.Block})
 	}
 	if l.WindowLength > 0 {
 		ms = append(ms, measure{"window, along the chain", l.WindowLength}, measure{"window, across", l.WindowWidth})

@@ -2,11 +2,13 @@ package export
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"image"
 	"image/png"
 	"io"
 	"math"
+	"strings"
 	"testing"
 
 	"golang.org/x/image/font"
@@ -14,6 +16,7 @@ import (
 
 	"claspwright/model"
 	"claspwright/model/contour"
+	"claspwright/params"
 )
 
 // eight locks over the whole range of sizes, flat and crowned, as the pictures are looked at.
@@ -26,6 +29,28 @@ var eight = [][]string{
 	crownedJob,
 	{"chain.width=22", "chain.thickness=9.24", "metal.alloy=ag925"},
 	{"chain.width=26", "chain.thickness=13", "chain.crown=39", "metal.alloy=au585-yellow"},
+}
+
+// drawnLocks holds commissions by job.
+var drawnLocks = map[string]*model.Commission{}
+
+// finished is a commission as far as the pictures need it.
+func finished(t testing.TB, sets ...string) *model.Commission {
+	t.Helper()
+	key := strings.Join(sets, "\n")
+	if c := drawnLocks[key]; c != nil {
+		return c
+	}
+	job, err := params.Load("", sets)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := model.Make(context.Background(), job, model.Want{Checks: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawnLocks[key] = c
+	return c
 }
 
 // drawnBy draws a picture of a whole commission and reads it back.
@@ -42,10 +67,10 @@ func drawnBy(t *testing.T, c *model.Commission, draw func(io.Writer, *model.Comm
 	return img
 }
 
-// Every picture of every size is drawn, and is as wide as a screen.
-func TestEightLocks(t *testing.T) {
-	for _, sets := range eight {
-		c := commission(t, sets...)
+// Every picture is drawn at the ends of the range of sizes and between, and is as wide as a screen.
+func TestPicturesOfAllSizes(t *testing.T) {
+	for _, sets := range [][]string{eight[0], eight[4], eight[7]} {
+		c := finished(t, sets...)
 		for _, d := range drawings() {
 			img := drawnBy(t, c, d.draw)
 			if w := img.Bounds().Dx(); w < 1000 || w > 1600 {
@@ -58,7 +83,7 @@ func TestEightLocks(t *testing.T) {
 // In each view the lock is as long and as broad as its mesh at the stated scale, and no view runs into another.
 func TestViewsToScale(t *testing.T) {
 	for _, sets := range eight {
-		c := commission(t, sets...)
+		c := finished(t, sets...)
 		s := viewsSheet{c: c, parts: model.Closed(c), e: extentsOf(model.Closed(c))}
 		s.layOut()
 		lo, hi := bothBounds(c)
@@ -94,7 +119,7 @@ func bothBounds(c *model.Commission) (lo, hi r3.Vec) {
 // The pixels themselves: along a line through the view from above, metal begins and ends where the scale puts it; box
 // and tongue stand on their sides; and from below the window shows the tongue.
 func TestViewsShowTheLock(t *testing.T) {
-	c := commission(t, plainJob...)
+	c := finished(t, plainJob...)
 	s := viewsSheet{c: c, parts: model.Closed(c), e: extentsOf(model.Closed(c))}
 	s.layOut()
 	img := drawnBy(t, c, func(w io.Writer, c *model.Commission) error { return WriteViews(w, c, model.Closed(c)) })
@@ -132,7 +157,7 @@ func TestViewsShowTheLock(t *testing.T) {
 // What is felt in the sections across is what the lock was derived with, by another way than the model's own.
 func TestAcrossMeasures(t *testing.T) {
 	for _, sets := range eight {
-		c := commission(t, sets...)
+		c := finished(t, sets...)
 		stations, err := stationsOf(c)
 		if err != nil {
 			t.Fatal(err)
@@ -164,7 +189,7 @@ func TestAcrossMeasures(t *testing.T) {
 
 // A section across lays open what stands at its place and nothing else.
 func TestAcrossCutsAtItsPlace(t *testing.T) {
-	c := commission(t, plainJob...)
+	c := finished(t, plainJob...)
 	for _, x := range []float64{0.5, 1.8, 11} {
 		parts, err := model.Across(c, x)
 		if err != nil {
@@ -192,7 +217,7 @@ func TestAcrossCutsAtItsPlace(t *testing.T) {
 
 // Open, the tongue is the same tongue, moved along the chain until its fold is clear of the box.
 func TestApart(t *testing.T) {
-	c := commission(t, plainJob...)
+	c := finished(t, plainJob...)
 	apart, closed := model.Apart(c), model.Closed(c)
 	e := extentsOf(apart)
 	if gap := e.boxLo.X - e.tongueHi.X; gap < 1 {
@@ -212,7 +237,7 @@ func TestApart(t *testing.T) {
 // No word points at something that stands behind something else, at any size.
 func TestOpenLabelsAreSeen(t *testing.T) {
 	for _, sets := range eight {
-		c := commission(t, sets...)
+		c := finished(t, sets...)
 		parts := model.Apart(c)
 		above, under := openPlaces(c.Lock, drawnOut(c, parts))
 		all := append(above, under...)
@@ -271,7 +296,7 @@ func inked(img image.Image, x0, x1, y0, y1 int) (n int) {
 
 // How long each picture takes; all are made every time.
 func BenchmarkPictures(b *testing.B) {
-	c := commission(&testing.T{}, plainJob...)
+	c := finished(b, plainJob...)
 	for _, d := range drawings() {
 		b.Run(d.name, func(b *testing.B) {
 			for b.Loop() {
@@ -288,4 +313,22 @@ func BenchmarkPictures(b *testing.B) {
 			}
 		}
 	})
+}
+
+// A lug counts into the length of its half, and is named.
+func TestViewsNameTheLug(t *testing.T) {
+	for end, want := range map[string]string{"pad": "box", "cradle": "box", "lug": "box and lug"} {
+		c := finished(t, append(plainJob[:3:3], "lock.end="+end)...)
+		s := viewsSheet{c: c, parts: model.Closed(c), e: extentsOf(model.Closed(c))}
+		name, length := "", 0.0
+		for _, m := range s.measures() {
+			if strings.HasPrefix(m.name, "box") && name == "" {
+				name, length = m.name, m.mm
+			}
+		}
+		_, hi := contour.Bounds(c.Parts[0].Mesh)
+		if name != want || math.Abs(length-hi.X) > 1e-9 {
+			t.Errorf("%s: %q of %.3f mm, want %q of %.3f", end, name, length, want, hi.X)
+		}
+	}
 }
