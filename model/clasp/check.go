@@ -31,6 +31,9 @@ func (d *deriver) check() error {
 		{l.End == "lug" && l.LugHole+2*l.LugWall > l.Thickness+1e-9, "lug.hole", "%.4g mm and two walls of %.2f mm do not fit into the thickness", "at most %.2f mm", []any{l.LugHole, l.LugWall}, []any{down(l.Thickness - 2*l.LugWall)}},
 		{l.End == "lug" && l.LugHole < 1.1, "lug.hole", "%.4g mm is too small to cast and to hang a link in", "a pad or a cradle, or a thicker chain", []any{l.LugHole}, nil},
 		{l.End == "lug" && l.LugThickness > l.Width-2, "lug.thickness", "%.4g mm leaves no room for the link beside it", "at most %.2f mm", []any{l.LugThickness}, []any{down(l.Width - 2)}},
+		{l.Stock.Chamber > l.LipDepth-l.LipRoot-0.05, "stock.chamber", "%.4g mm fills the corner behind the lip, %.2f mm deep", "at most %.2f mm", []any{l.Stock.Chamber, l.LipDepth}, []any{down(l.LipDepth - l.LipRoot - 0.05)}},
+		{l.Stock.Leaf > l.XPad-l.Lip-(l.ZPad-l.ZLeaf-l.Leaf)-0.3, "stock.leaf", "%.4g mm leaves no root pad of %.2f mm between neck and leaf", "at most %.2f mm", []any{l.Stock.Leaf, l.PadLength}, []any{down(l.XPad - l.Lip - (l.ZPad - l.ZLeaf - l.Leaf) - 0.3)}},
+		{l.End == "lug" && l.LugHole/2-l.Stock.Window < 0.3, "stock.window", "%.4g mm closes the lug's hole of %.2f mm", "at most %.2f mm", []any{l.Stock.Window, l.LugHole}, []any{down(l.LugHole/2 - 0.3)}},
 	} {
 		if c.bad {
 			return &Refusal{Key: c.key, Say: fmt.Sprintf(c.say, c.args...), Nearest: fmt.Sprintf(c.remedy, c.rem...)}

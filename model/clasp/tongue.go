@@ -56,7 +56,7 @@ func (l *Lock) lower(s Stock) (*solid.Solid, error) {
 		rounded(level(top, -1, 0, tagHairpin), rootFillet),
 		line(l.XPad, top, l.XPad-run, l.ZPad, 0, tagPadTop),
 		level(l.ZPad, -1, 0, tagPadTop),
-		line(l.Lip, l.ZPad, l.XNeck, l.ZPad+l.Lip-l.XNeck, 0, tagPadTop),
+		line(l.Lip, l.ZPad, l.XNeck, l.ZPad+l.Lip-l.XNeck, s.Leaf, tagNeck),
 		rising(l.XNeck, 1, s.Leaf, tagNeck),
 		level(l.ZLip-l.NeckPlay, -1, s.Leaf, tagNeck),
 		rising(x, -1, 0, tagHidden),

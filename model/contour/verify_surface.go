@@ -65,16 +65,37 @@ func (r *reading) probe(s Surface, p r3.Vec, area float64) {
 		return
 	}
 	r.samples++
-	q, _, ok := s.Witness(p)
-	if !ok || !finite(q) {
+	q, d, ok := nearWitness(s, p)
+	if !ok {
 		r.lost, r.at = true, p
 		return
 	}
-	d := r3.Norm(r3.Sub(p, q))
 	r.gap += area * d
 	if d > r.dev {
 		r.dev, r.at, r.on = d, p, q
 	}
+}
+
+// nearWitness is a point of the surface near p and its distance. A witness need not be the nearest point: beside an edge
+// between faces at a shallow angle it may lie several times as far. So where it is further off than rounding but no
+// further than that can explain, others are asked for from places round p, and the nearest is kept; each of them proves
+// an upper bound.
+func nearWitness(s Surface, p r3.Vec) (q r3.Vec, d float64, ok bool) {
+	q, _, ok = s.Witness(p)
+	if !ok || !finite(q) {
+		return q, 0, false
+	}
+	d = r3.Norm(r3.Sub(p, q))
+	if d <= VertexLimit/2 || d > 8*VertexLimit {
+		return q, d, true
+	}
+	const h = VertexLimit / 2
+	for _, v := range []r3.Vec{{X: h}, {X: -h}, {Y: h}, {Y: -h}, {Z: h}, {Z: -h}} {
+		if w, _, found := s.Witness(r3.Add(p, v)); found && finite(w) && r3.Norm(r3.Sub(p, w)) < d {
+			q, d = w, r3.Norm(r3.Sub(p, w))
+		}
+	}
+	return q, d, true
 }
 
 // facet samples one facet. An edge is sampled by that of its two facets which runs it upwards: both would take the same

@@ -1,0 +1,99 @@
+//go:build long
+
+package model
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"sort"
+	"testing"
+
+	"claspwright/model/clasp"
+	"claspwright/model/contour"
+	"claspwright/params"
+)
+
+// share is the part of each long campaign that is run: go test -tags long -share 0.1.
+var share = flag.Float64("share", 1, "part of each long campaign to run")
+
+// drawn is a random job over the whole key table. It asks the table alone, never the model: required keys are drawn from
+// their whole range, every other key keeps its default or rule with probability 0.8.
+func drawn(r *rand.Rand) []string {
+	var sets []string
+	alloys := params.Alloys()
+	for _, k := range params.Keys() {
+		if !k.Required && r.Float64() < 0.8 {
+			continue
+		}
+		switch {
+		case k.Name == "metal.alloy" || k.Name == "tongue.alloy":
+			sets = append(sets, k.Name+"="+alloys[r.IntN(len(alloys))].ID)
+		case k.Kind == params.Number:
+			sets = append(sets, fmt.Sprintf("%s=%.4g", k.Name, k.Min+(k.Max-k.Min)*r.Float64()))
+		case k.Kind == params.Choice:
+			sets = append(sets, k.Name+"="+k.Choices[r.IntN(len(k.Choices))])
+		}
+	}
+	return sets
+}
+
+// tally counts reasons.
+type tally map[string]int
+
+func (n tally) String() string {
+	var keys []string
+	for k := range n {
+		keys = append(keys, k)
+	}
+	sort.Slice(keys, func(i, j int) bool { return n[keys[i]] > n[keys[j]] || n[keys[i]] == n[keys[j]] && keys[i] < keys[j] })
+	s := ""
+	for _, k := range keys {
+		s += fmt.Sprintf(" %s %d,", k, n[k])
+	}
+	return s
+}
+
+// 300 random locks: every mesh of every stage proven, no finished halves overlapping. What params refuses and what the
+// model refuses is counted on top, with the key that is in the way.
+func TestLongRandomJobs(t *testing.T) {
+	const seed = 20261125
+	r := rand.New(rand.NewPCG(seed, 3))
+	made, invalid, refused := 0, tally{}, tally{}
+	drawnJobs := 0
+	for want := int(300 * *share); made < want; drawnJobs++ {
+		if drawnJobs > 400000 {
+			t.Fatalf("only %d locks from %d jobs", made, drawnJobs)
+		}
+		sets := drawn(r)
+		j, err := params.Parse("random", nil, sets)
+		if err != nil {
+			var ps params.Problems
+			if !errors.As(err, &ps) || len(ps) == 0 {
+				t.Fatalf("%v: %v", sets, err)
+			}
+			invalid[ps[0].Key]++
+			continue
+		}
+		c, err := Make(context.Background(), j, Want{Stages: []clasp.Stage{clasp.Casting, clasp.Pattern}, Prove: true})
+		var no *clasp.Refusal
+		if errors.As(err, &no) {
+			refused[no.Key]++
+			continue
+		}
+		if err != nil {
+			t.Errorf("%v: %v", sets, err)
+			made++
+			continue
+		}
+		made++
+		if at, yes := contour.Overlap(c.part("box").Mesh, c.part("tongue").Mesh); yes {
+			t.Errorf("%v: finished halves overlap at %v", sets, at)
+		}
+	}
+	t.Logf("seed %d: %d jobs drawn, %d made", seed, drawnJobs, made)
+	t.Logf("not valid:%v", invalid)
+	t.Logf("refused:%v", refused)
+}
