@@ -24,8 +24,8 @@ millimetres; a value may carry a unit ("0.5 in", "12 dwt").
 
 Exit codes: 0 all is well; 1 a file cannot be read or written, or the program
 failed; 2 wrong usage, wrong values, a lock that cannot exist, or a folder that
-holds something else; 3 a finding says that the lock would not work;
-130 interrupted.`
+holds something else; 3 a finding says that the lock would not work, or locks of a
+size run were not made; 130 interrupted.`
 
 func (s *session) root() *cobra.Command {
 	root := &cobra.Command{
