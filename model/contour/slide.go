@@ -53,10 +53,11 @@ func unlike(faces []int, carriers []solid.Carrier) []solid.Carrier {
 	return append(flats, curved...)
 }
 
-// offAny says whether p is off one of the carriers by more than rounding to float32 can explain.
+// offAny says whether p is off one of the carriers at all. A point that rounding to float32 alone keeps off is slid too:
+// at a thin edge it may lie many times that far from the metal, and it comes back to itself if it was right.
 func offAny(p r3.Vec, cs []solid.Carrier) bool {
 	for _, c := range cs {
-		if d, _ := c.Off(p); math.Abs(d) > VertexLimit/2 {
+		if d, _ := c.Off(p); math.Abs(d) > 1e-9 {
 			return true
 		}
 	}
