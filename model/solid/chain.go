@@ -139,8 +139,8 @@ func (s Seg) closest(p r2.Vec) r2.Vec {
 		return r2.Add(s.A, r2.Scale(min(max(k, 0), 1), d))
 	}
 	v := r2.Sub(p, s.C)
-	if n := r2.Norm(v); n > 0 && s.within(v) {
-		return r2.Add(s.C, r2.Scale(s.R/n, v))
+	if n := r2.Norm2(v); n > 0 && s.within(v) {
+		return r2.Add(s.C, r2.Scale(s.R/math.Sqrt(n), v))
 	}
 	if r2.Norm2(r2.Sub(p, s.A)) <= r2.Norm2(r2.Sub(p, s.B)) {
 		return s.A
@@ -154,7 +154,7 @@ func (s Seg) within(v r2.Vec) bool {
 	if s.CW {
 		a, b = b, a
 	}
-	if r2.Cross(a, b) >= 0 && !(r2.Cross(a, b) == 0 && r2.Dot(a, b) > 0) { // at most half a turn
+	if x := r2.Cross(a, b); x > 0 || x == 0 && r2.Dot(a, b) <= 0 { // at most half a turn
 		return r2.Cross(a, v) >= 0 && r2.Cross(v, b) >= 0
 	}
 	return r2.Cross(a, v) >= 0 || r2.Cross(v, b) >= 0
@@ -201,7 +201,7 @@ func (s Seg) inCap(x float64) bool {
 // Dist is the exact signed distance to the chain, negative inside.
 func (ch Chain) Dist(p r2.Vec) float64 {
 	q, _ := ch.Closest(p)
-	d := r2.Norm(r2.Sub(p, q))
+	d := math.Sqrt(r2.Norm2(r2.Sub(p, q)))
 	if ch.Inside(p) {
 		return -d
 	}

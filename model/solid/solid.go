@@ -136,6 +136,10 @@ func (s *Solid) active(p r3.Vec) (leaf *Solid, first int, f float64) {
 	}
 	offset := 0
 	for i, k := range s.kids {
+		if b := boxDist(k.bounds, p); i > 0 && b > 0 && (s.op == Union && b >= f || s.op == Difference && -b <= f) {
+			offset += k.faces // too far away to decide, as in Eval
+			continue
+		}
 		l, n, v := k.active(p)
 		if s.op == Difference && i > 0 {
 			v = -v
