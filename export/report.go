@@ -23,7 +23,7 @@ type report struct {
 	Origin        object          `json:"job_origin"` // key: where the value came from
 	Parts         []partReport    `json:"parts"`
 	Weights       []weightReport  `json:"weights"`
-	Casting       *orderReport    `json:"casting,omitempty"`
+	Casting       *castingReport  `json:"casting,omitempty"`
 	Fit           *fitReport      `json:"fit,omitempty"`
 	Findings      []findingReport `json:"findings"`
 }
@@ -57,6 +57,18 @@ type orderReport struct {
 	Loss    figure `json:"loss_g"`
 	Order   figure `json:"order_g"`
 	Fine    figure `json:"fine_g"`
+}
+
+// castingReport is the order in all, and each pour for itself.
+type castingReport struct {
+	orderReport
+	Pours []pourReport `json:"pours"`
+}
+
+type pourReport struct {
+	Parts []string `json:"parts"`
+	Alloy string   `json:"alloy"`
+	orderReport
 }
 
 type fitReport struct {
@@ -104,7 +116,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Findings:      each(c.Findings, findingOf),
 	}
 	if c.Casting != (casting.Order{}) {
-		r.Casting = orderOf(c.Casting)
+		r.Casting = &castingReport{orderOf(c.Casting), each(c.Pours, pourOf)}
 	}
 	if c.Fit != (model.Fit{}) {
 		r.Fit = fitOf(c.Fit)
@@ -165,8 +177,10 @@ func weightOf(w model.Weight) weightReport {
 	}
 }
 
-func orderOf(o casting.Order) *orderReport {
-	return &orderReport{
+func pourOf(p model.Pour) pourReport { return pourReport{p.Parts, p.Alloy.ID, orderOf(p.Order)} }
+
+func orderOf(o casting.Order) orderReport {
+	return orderReport{
 		Casting: gram(o.CastingG), Gates: gram(o.GatesG), Button: gram(o.ButtonG), Loss: gram(o.LossG),
 		Order: gram(o.OrderG), Fine: gram(o.FineG),
 	}

@@ -43,7 +43,7 @@ func TestReportNames(t *testing.T) {
 		{"report", keysOf(r), "casting findings fit job job_origin parts schema_version tool weights"},
 		{"parts", keysOf(list("parts")), "area_mm2 deviation_mm facets file max min name stage volume_mm3"},
 		{"weights", keysOf(list("weights")), "alloy casting_g density_g_cm3 fine_g finished_g order_g"},
-		{"casting", keysOf(r["casting"].(map[string]any)), "button_g casting_g fine_g gates_g loss_g order_g"},
+		{"casting", keysOf(r["casting"].(map[string]any)), "button_g casting_g fine_g gates_g loss_g order_g pours"},
 		{"findings", keysOf(list("findings")), "at check grade limit margin measured say unit"},
 	} {
 		if c.got != c.want {

@@ -3,6 +3,7 @@ package export
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -48,11 +49,33 @@ func sheetOrder(b *strings.Builder, c *model.Commission) {
 		paragraph(b, p.Name, fmt.Sprintf("1 piece of %s, %s, %.2f mm3", file(p), size(p.Mesh), p.VolumeMM3))
 	}
 	paragraph(b, "scale", scaling(growth(c)))
-	paragraph(b, "metal", fmt.Sprintf("%.2f g of %s in all: castings %.2f g, gates %.2f g, button %.2f g, melting loss %.2f g",
-		c.Casting.OrderG, metals(c), c.Casting.CastingG, c.Casting.GatesG, c.Casting.ButtonG, c.Casting.LossG))
+	for _, p := range c.Pours {
+		o := p.Order
+		paragraph(b, "metal", fmt.Sprintf("%.2f g of %s in all: castings %.2f g, gates %.2f g, button %.2f g, melting loss %.2f g",
+			o.OrderG, poured(c, p), o.CastingG, o.GatesG, o.ButtonG, o.LossG))
+	}
 	paragraph(b, "gates", "one on each part, and a second, thin one on the top of the thumb tab, to be sawn off")
-	paragraph(b, "fineness", fmt.Sprintf("%.2f g of fine metal in what is ordered; a computed fineness is an estimate, "+
-		"the assay office of the country of sale decides", c.Casting.FineG))
+	paragraph(b, "fineness", fineness(c))
+}
+
+// fineness tells how much fine metal is ordered, each metal by its name.
+func fineness(c *model.Commission) string {
+	var fine []string
+	for _, p := range c.Pours {
+		switch {
+		case p.Alloy.Base():
+			fine = append(fine, "trial casting of "+p.Alloy.ID+": base metal, no fineness and no mark")
+		case len(c.Pours) == 1:
+			fine = append(fine, fmt.Sprintf("%.2f g of fine metal in what is ordered", p.Order.FineG))
+		default:
+			fine = append(fine, fmt.Sprintf("%.2f g of fine %s ordered for the %s", p.Order.FineG, p.Alloy.Metal, strings.Join(p.Parts, " and ")))
+		}
+	}
+	said := strings.Join(fine, "; ")
+	if c.Casting.FineG > 0 {
+		said += "; a computed fineness is an estimate, the assay office of the country of sale decides"
+	}
+	return said
 }
 
 // scaling tells the caster whether shrinkage is allowed for; allowed for twice, the lock does not fit its chain.
@@ -68,7 +91,36 @@ func sheetWeights(b *strings.Builder, c *model.Commission) {
 		return
 	}
 	heading(b, "weights, g")
-	b.WriteString(indent(weightTable(c.Weights)))
+	ws := akin(c.Weights)
+	b.WriteString(indent(weightTable(ws)))
+	if len(ws) < len(c.Weights) {
+		fmt.Fprintf(b, "  the command weigh lists all %d alloys\n", len(c.Weights))
+	}
+}
+
+// sheetRows is how many alloys the sheet lists at most, so that it stays one page.
+const sheetRows = 6
+
+// akin are the weights in the job's alloy, the first of the list, and those of the table's alloys that are sold as the
+// same metal with the same fineness, then of other finenesses.
+func akin(all []model.Weight) []model.Weight {
+	if len(all) == 0 {
+		return nil
+	}
+	own := all[0]
+	rank := func(w model.Weight) int {
+		switch {
+		case w.Metal != own.Metal:
+			return 2
+		case w.Fineness != own.Fineness:
+			return 1
+		}
+		return 0
+	}
+	ws := slices.DeleteFunc(slices.Clone(all[1:]), func(w model.Weight) bool { return rank(w) == 2 })
+	slices.SortStableFunc(ws, func(a, b model.Weight) int { return rank(a) - rank(b) })
+	ws = append([]model.Weight{own}, ws...)
+	return ws[:min(len(ws), sheetRows)]
 }
 
 // weightTable has a row an alloy, numbers one under the other.

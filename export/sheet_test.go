@@ -7,7 +7,9 @@ import (
 	"testing"
 
 	"claspwright/model"
+	"claspwright/model/casting"
 	"claspwright/model/finding"
+	"claspwright/params"
 )
 
 func sheet(t *testing.T, c *model.Commission) string {
@@ -47,10 +49,49 @@ func TestSheetSaysWhatToOrder(t *testing.T) {
 			t.Errorf("the sheet does not say %q", want)
 		}
 	}
-	for _, w := range c.Weights {
+	for _, w := range akin(c.Weights) {
 		if !strings.Contains(s, w.Alloy) {
 			t.Errorf("no weight in %s", w.Alloy)
 		}
+	}
+}
+
+// The sheet lists the job's alloy first and the alloys nearest to it; it says where the others stand.
+func TestSheetListsAkinAlloys(t *testing.T) {
+	c := commission(t, plainJob...)
+	ws := akin(c.Weights)
+	if ws[0].Alloy != "au585-yellow" || len(ws) != sheetRows || len(c.Weights) != len(params.Alloys()) {
+		t.Errorf("%d of %d rows, %s first", len(ws), len(c.Weights), ws[0].Alloy)
+	}
+	for _, w := range ws {
+		if !strings.HasPrefix(w.Alloy, "au585") {
+			t.Errorf("%s is listed for a lock of 585", w.Alloy)
+		}
+	}
+	if !strings.Contains(sheet(t, c), fmt.Sprintf("weigh lists all %d alloys", len(c.Weights))) {
+		t.Error("the sheet does not say where the other alloys stand")
+	}
+}
+
+// Two alloys are ordered apart, and a trial casting is not said to hold fine metal.
+func TestSheetOfTwoAlloysAndOfATrial(t *testing.T) {
+	order := func(c *model.Commission) string {
+		var b strings.Builder
+		sheetOrder(&b, c)
+		return strings.Join(strings.Fields(b.String()), " ")
+	}
+	pour := func(id, metal string, fineness float64, parts ...string) model.Pour {
+		return model.Pour{Parts: parts, Alloy: params.Alloy{ID: id, Metal: metal, Fineness: fineness}, Order: casting.Order{OrderG: 12, FineG: 0.012 * fineness}}
+	}
+	two := order(&model.Commission{Casting: casting.Order{FineG: 1}, Pours: []model.Pour{pour("au750-yellow", "gold", 750, "box"), pour("ag925", "silver", 925, "tongue")}})
+	for _, want := range []string{"12.00 g of au750-yellow for the box in all", "12.00 g of ag925 for the tongue in all", "9.00 g of fine gold ordered for the box; 11.10 g of fine silver"} {
+		if !strings.Contains(two, want) {
+			t.Errorf("no %q in %s", want, two)
+		}
+	}
+	trial := order(&model.Commission{Pours: []model.Pour{pour("cuzn30", "copper", 0, "box", "tongue")}})
+	if !strings.Contains(trial, "trial casting") || strings.Contains(trial, "fine metal") {
+		t.Errorf("of a trial casting: %s", trial)
 	}
 }
 

@@ -23,9 +23,12 @@ func Summary(w io.Writer, c *model.Commission, dir string, files []string) error
 	}
 	if len(c.Weights) > 0 {
 		own := c.Weights[0]
-		line("weight", "finished %.2f g, casting %.2f g, fine metal %.2f g", own.Finished, own.Casting, own.Fine)
-		line("order", "%.2f g of %s: castings %.2f, gates %.2f, button %.2f, melting loss %.2f", c.Casting.OrderG, metals(c),
-			c.Casting.CastingG, c.Casting.GatesG, c.Casting.ButtonG, c.Casting.LossG)
+		line("weight", "finished %.2f g, casting %.2f g, %s", own.Finished, own.Casting, fineMetal(own.Fine))
+		for _, p := range c.Pours {
+			o := p.Order
+			line("order", "%.2f g of %s: castings %.2f, gates %.2f, button %.2f, melting loss %.2f", o.OrderG, poured(c, p),
+				o.CastingG, o.GatesG, o.ButtonG, o.LossG)
+		}
 	}
 	line("findings", "%s", tally(c.Findings))
 	b.WriteString(raised(c.Findings))
@@ -38,6 +41,22 @@ func Summary(w io.Writer, c *model.Commission, dir string, files []string) error
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// poured names the alloy of a pour, and the part if the other is poured of another alloy.
+func poured(c *model.Commission, p model.Pour) string {
+	if len(c.Pours) > 1 {
+		return p.Alloy.ID + " for the " + strings.Join(p.Parts, " and ")
+	}
+	return p.Alloy.ID
+}
+
+// fineMetal is said of a weight of fine metal; a trial casting holds none.
+func fineMetal(g float64) string {
+	if g == 0 {
+		return "no fine metal: a trial casting"
+	}
+	return fmt.Sprintf("fine metal %.2f g", g)
 }
 
 // raised lists the findings that are not ok.

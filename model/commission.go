@@ -27,7 +27,8 @@ type Commission struct {
 	Lock     *clasp.Lock       // the dimensions of the finished lock
 	Parts    []Part            // box and tongue, finished, casting and pattern, as far as wanted
 	Weights  []Weight          // one row an alloy, the job's own first
-	Casting  casting.Order     // what to pour for the job's own alloy
+	Casting  casting.Order     // what to pour for the job's own alloys, in all
+	Pours    []Pour            // the same by alloy: one pour, or two when the tongue is of another alloy
 	Fit      Fit
 	Swing    [2]chain.Swing // of the next link, at the box and at the block
 	Findings []finding.Finding
@@ -44,9 +45,18 @@ type Part struct {
 	AreaMM2   float64
 }
 
+// Pour is what is melted and cast at one time.
+type Pour struct {
+	Parts []string     // "box", "tongue" or both
+	Alloy params.Alloy // its ID is the id, or the composition as the user wrote it
+	Order casting.Order
+}
+
 // Weight is the lock in one alloy.
 type Weight struct {
 	Alloy    string  // id, or the composition as the user wrote it
+	Metal    string  // what the alloy is sold as, of the box
+	Fineness float64 // of the box, parts per thousand; 0 for a trial casting
 	Density  float64 // g/cm3
 	Finished float64 // g, both halves
 	Casting  float64 // g, both halves as they come from the caster, gates off

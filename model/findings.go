@@ -12,7 +12,7 @@ import (
 )
 
 // check makes every finding of the finished lock.
-func (c *Commission) check() []finding.Finding {
+func (c *Commission) check() ([]finding.Finding, error) {
 	out := []finding.Finding{c.overlap()}
 	out = append(out, c.clearances()...)
 	out = append(out, c.angles()...)
@@ -20,7 +20,9 @@ func (c *Commission) check() []finding.Finding {
 	out = append(out, c.walls()...)
 	out = append(out, c.castability()...)
 	out = append(out, c.swinging()...)
-	return append(out, c.wearing()...)
+	out = append(out, c.wearing()...)
+	marks, err := c.marks()
+	return append(out, marks...), err
 }
 
 // overlap holds the finished meshes of the closed halves against each other.

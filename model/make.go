@@ -37,7 +37,9 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	if want.Checks {
 		c.Fit = measureFit(lock, c.part("box").Solid, c.part("tongue").Solid)
 		c.Swing = c.measureSwing()
-		c.Findings = c.check()
+		if c.Findings, err = c.check(); err != nil {
+			return nil, err
+		}
 	}
 	return c, ctx.Err()
 }

@@ -9,10 +9,10 @@ import (
 	"claspwright/model/finding"
 )
 
-// leastWall is what a caster fills, mm: 0.5 for broad walls in gold, 0.8 in silver and the platinum metals (trade
+// leastWall is what a caster fills, mm: 0.5 for broad walls in gold and in trial castings that stand for it, 0.8 in silver and the platinum metals (trade
 // pages, no address).
 func leastWall(metal string) float64 {
-	if metal == "gold" {
+	if metal == "gold" || metal == "copper" {
 		return 0.5
 	}
 	return 0.8

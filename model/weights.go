@@ -22,11 +22,11 @@ func (c *Commission) weigh(ctx context.Context) error {
 		return err
 	}
 	mine := c.volumes()
-	w, order := weight(c.Job, own, mine)
+	w, pours := weight(c.Job, own, mine)
 	id, _ := c.Job.Text("metal.alloy")
 	w.Alloy = id
-	c.Weights, c.Casting = []Weight{w}, order
-	c.resolved("casting.button", order.ButtonG)
+	c.Weights, c.Casting, c.Pours = []Weight{w}, inAll(pours), pours
+	c.resolved("casting.button", c.Casting.ButtonG)
 	byMetal := map[string]volumes{own[0].Metal: mine}
 	refused := map[string]error{}
 	for _, a := range params.Alloys() {
@@ -48,7 +48,7 @@ func (c *Commission) weigh(ctx context.Context) error {
 		}
 		row, _ := weight(c.Job, [2]params.Alloy{a, a}, v)
 		if r := refused[a.Metal]; r != nil {
-			row = Weight{Density: row.Density, Refused: r.Error()}
+			row = Weight{Metal: row.Metal, Fineness: row.Fineness, Density: row.Density, Refused: r.Error()}
 		}
 		row.Alloy = a.ID
 		c.Weights = append(c.Weights, row)
@@ -102,8 +102,8 @@ func volumesIn(ctx context.Context, job *params.Job, a params.Alloy) (volumes, e
 }
 
 // weight is the lock in the alloys of box and tongue: mass = density x volume, 1 cm3 = 1000 mm3.
-func weight(job *params.Job, alloys [2]params.Alloy, v volumes) (Weight, casting.Order) {
-	w := Weight{Density: metal.Density(alloys[0])}
+func weight(job *params.Job, alloys [2]params.Alloy, v volumes) (Weight, []Pour) {
+	w := Weight{Metal: alloys[0].Metal, Fineness: alloys[0].Fineness, Density: metal.Density(alloys[0])}
 	var cast [2]float64
 	for i, a := range alloys {
 		rho := metal.Density(a) / 1000 // g/mm3
@@ -112,13 +112,14 @@ func weight(job *params.Job, alloys [2]params.Alloy, v volumes) (Weight, casting
 		cast[i] = rho * v.casting[i]
 		w.Casting += cast[i]
 	}
-	order := pour(job, alloys, cast)
-	w.Order = order.OrderG
-	return w, order
+	pours := pour(job, alloys, cast)
+	w.Order = inAll(pours).OrderG
+	return w, pours
 }
 
-// pour arranges one pour for both parts, or one each when the tongue is of another alloy.
-func pour(job *params.Job, alloys [2]params.Alloy, cast [2]float64) casting.Order {
+// pour arranges one pour for both parts, or one each when the tongue is of another alloy. The thumb tab, and with it the
+// second gate, belongs to the tongue.
+func pour(job *params.Job, alloys [2]params.Alloy, cast [2]float64) []Pour {
 	gate, _ := job.Number("casting.gate")
 	length, _ := job.Number("casting.gate_length")
 	loss, _ := job.Number("casting.loss")
@@ -126,13 +127,26 @@ func pour(job *params.Job, alloys [2]params.Alloy, cast [2]float64) casting.Orde
 	if !ok {
 		button = math.NaN()
 	}
-	arrange := func(g []float64, a params.Alloy) casting.Order {
-		return casting.Arrange(g, metal.Density(a), a.Fineness/1000, gate, length, button, loss)
+	arrange := func(from, to, tabs int) Pour {
+		a := alloys[from]
+		return Pour{Parts: partNames[from:to], Alloy: a,
+			Order: casting.Arrange(cast[from:to], tabs, metal.Density(a), metal.Fine(a), gate, length, button, loss)}
 	}
 	if alloys[0].ID == alloys[1].ID {
-		return arrange(cast[:], alloys[0])
+		return []Pour{arrange(0, 2, 1)}
 	}
-	a, b := arrange(cast[:1], alloys[0]), arrange(cast[1:], alloys[1])
-	return casting.Order{CastingG: a.CastingG + b.CastingG, GatesG: a.GatesG + b.GatesG, ButtonG: a.ButtonG + b.ButtonG,
-		LossG: a.LossG + b.LossG, OrderG: a.OrderG + b.OrderG, FineG: a.FineG + b.FineG}
+	return []Pour{arrange(0, 1, 0), arrange(1, 2, 1)}
+}
+
+// inAll adds up what the pours take.
+func inAll(pours []Pour) (sum casting.Order) {
+	for _, p := range pours {
+		sum.CastingG += p.Order.CastingG
+		sum.GatesG += p.Order.GatesG
+		sum.ButtonG += p.Order.ButtonG
+		sum.LossG += p.Order.LossG
+		sum.OrderG += p.Order.OrderG
+		sum.FineG += p.Order.FineG
+	}
+	return sum
 }

@@ -45,7 +45,17 @@ func alloyHint(id string) string {
 	if near := nearest(id, ids); near != "" {
 		return "the nearest is " + near
 	}
-	return "the alloys are " + all(ids) + `; or write a composition such as "Au 75, Ag 12.5, Cu 12.5"`
+	return `"claspwright alloys" lists them; or write a composition such as "Au 75, Ag 12.5, Cu 12.5"`
+}
+
+// trialAlloys are the ids of the base metals: they are offered by id only, since mixing does not give their density.
+func trialAlloys() (ids []string) {
+	for _, a := range alloys() {
+		if a.Base() {
+			ids = append(ids, a.ID)
+		}
+	}
+	return ids
 }
 
 // preciousMetals are what an alloy can be sold as.
@@ -63,7 +73,7 @@ func named(id string, parts []Share) (Alloy, *fault) {
 		}
 	}
 	if most == 0 {
-		return Alloy{}, &fault{say: "holds no gold, silver, platinum or palladium", hint: "a composition names at least one of Au, Ag, Pt and Pd"}
+		return Alloy{}, &fault{say: "holds no gold, silver, platinum or palladium", hint: "a composition names at least one of Au, Ag, Pt and Pd; for a trial casting take " + strings.Join(trialAlloys(), " or ")}
 	}
 	a.Fineness = min(10*most, 1000)
 	return a, nil

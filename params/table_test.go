@@ -156,7 +156,7 @@ func TestAlloys(t *testing.T) {
 			sum += p.Percent
 			if e.Name == a.Metal {
 				share = p.Percent
-				if want := strings.ToLower(e.Symbol) + plain(a.Fineness); !strings.HasPrefix(a.ID, want) {
+				if want := strings.ToLower(e.Symbol) + plain(a.Fineness); !a.Base() && !strings.HasPrefix(a.ID, want) {
 					t.Errorf("%s should begin with %s", a.ID, want)
 				}
 			}
@@ -166,6 +166,12 @@ func TestAlloys(t *testing.T) {
 		}
 		if 10*share < a.Fineness-1e-9 {
 			t.Errorf("%s holds %g %% of %s, less than its fineness %g", a.ID, share, a.Metal, a.Fineness)
+		}
+		if a.Base() != (a.Metal == "copper") || a.Base() && a.Density == 0 {
+			t.Errorf("%s: a base metal has no fineness, and a measured density", a.ID)
+		}
+		if m := a.Melting; m.Solidus > m.Liquidus || (m.Solidus > 0) != (m.Kind == Published || m.Kind == Memory) {
+			t.Errorf("%s: melting range %v", a.ID, m)
 		}
 		if a.Source == "" || a.Colour == "" {
 			t.Errorf("%s has no source or colour", a.ID)

@@ -27,12 +27,32 @@ type Share struct {
 // Alloy is one row of the alloy table, or a composition that a job gave.
 type Alloy struct {
 	ID       string  // "au750-rose", or the composition as it was written
-	Metal    string  // the precious metal it is sold as: gold, silver, platinum or palladium
-	Fineness float64 // parts of Metal in a thousand, by mass
+	Metal    string  // the metal it is sold as: gold, silver, platinum or palladium; copper for a trial casting
+	Fineness float64 // parts of Metal in a thousand, by mass; 0 for a base metal
 	Colour   string  // "yellow", "rose", "white", "" when not known
 	Parts    []Share // mass percent
 	Density  float64 // measured, g/cm3; 0 when it follows from the parts
+	Melting  Melting
 	Source   string
+}
+
+// Melting is the range over which an alloy melts.
+type Melting struct {
+	Solidus, Liquidus float64 // C; 0 when not known
+	Kind              string  // "published" or "memory", "" when not known
+}
+
+// Base says that the alloy holds no precious metal: it serves for a trial casting and has neither fineness nor mark.
+func (a Alloy) Base() bool { return a.Fineness == 0 }
+
+// Holds is the share of an element in the alloy, mass percent; 0 for an element that it does not hold.
+func (a Alloy) Holds(symbol string) float64 {
+	for _, p := range a.Parts {
+		if p.Element == symbol {
+			return p.Percent
+		}
+	}
+	return 0
 }
 
 var (
@@ -75,6 +95,8 @@ var alloys = sync.OnceValue(func() []Alloy {
 		Alloy []struct {
 			ID, Metal, Colour string
 			Fineness, Density float64
+			Melting           [2]float64
+			MeltingKind       string `toml:"melting_kind"`
 			Parts, Source     string
 		}
 	}
@@ -85,7 +107,8 @@ var alloys = sync.OnceValue(func() []Alloy {
 		if f != nil {
 			panic("params: alloy table: " + a.ID + " " + f.say)
 		}
-		out[i] = Alloy{ID: a.ID, Metal: a.Metal, Fineness: a.Fineness, Colour: a.Colour, Parts: parts, Density: a.Density, Source: a.Source}
+		out[i] = Alloy{ID: a.ID, Metal: a.Metal, Fineness: a.Fineness, Colour: a.Colour, Parts: parts, Density: a.Density,
+			Melting: Melting{a.Melting[0], a.Melting[1], a.MeltingKind}, Source: a.Source}
 	}
 	return out
 })

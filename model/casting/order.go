@@ -32,16 +32,16 @@ const (
 )
 
 // Arrange finds the metal for one pour of parts that weigh castingG each, in g. Every part has one round gate, of
-// diameter gate and length gateLength in mm; the thumb tab has a second one, 1.3 x 6 mm, and every pour is taken to hold
-// one thumb tab. densityGcm3 is in g/cm3, fine the share of precious metal, 0 to 1. button is in g, NaN for the rule: the
+// diameter gate and length gateLength in mm; each of so many thumb tabs (0 or more) has a second one, 1.3 x 6 mm: a pour
+// that holds no tongue has none. densityGcm3 is in g/cm3, fine the share of precious metal, 0 to 1. button is in g, NaN for the rule: the
 // greater of 5 g and a third of castings and gates. lossPct is lost of all that is poured, 0 to 15 %:
 // order = (castings + gates + button)/(1 - loss).
-func Arrange(castingG []float64, densityGcm3, fine, gate, gateLength, button, lossPct float64) Order {
+func Arrange(castingG []float64, tabs int, densityGcm3, fine, gate, gateLength, button, lossPct float64) Order {
 	var o Order
 	for _, g := range castingG {
 		o.CastingG += g
 	}
-	volume := float64(len(castingG))*cylinder(gate, gateLength) + cylinder(tabGate, tabGateLength)
+	volume := float64(len(castingG))*cylinder(gate, gateLength) + float64(tabs)*cylinder(tabGate, tabGateLength)
 	o.GatesG = volume * densityGcm3 / 1000 // 1 cm3 is 1000 mm3
 	o.ButtonG = button
 	if math.IsNaN(button) {

@@ -76,8 +76,9 @@ func (d *deriver) chain() {
 	l.Crown, l.Edge = d.set("chain.crown"), d.set("chain.edge")
 }
 
-// heavyWalls says whether the metal needs the thicker walls: caster's practice for silver and platinum metals.
-func heavyWalls(metal string) bool { return metal != "gold" }
+// heavyWalls says whether the metal needs the thicker walls: caster's practice for silver and platinum metals. A
+// trial casting of brass or bronze has the walls of the gold lock that it stands for.
+func heavyWalls(metal string) bool { return metal != "gold" && metal != "copper" }
 
 // greatest chamber width, mm: a wider leaf twists under a central tab and a wider roof sags.
 const widestChamber = 14

@@ -9,15 +9,21 @@ import (
 
 func ExampleDensity() {
 	for _, a := range params.Alloys() {
-		fmt.Printf("%-12s %.2f\n", a.ID, metal.Density(a))
+		if a.Fineness == 750 || a.Base() {
+			fmt.Printf("%-14s %.2f\n", a.ID, metal.Density(a))
+		}
 	}
 	// Output:
-	// au999        19.30
-	// ag925        10.36
-	// au585-yellow 13.63
-	// au750-yellow 15.45
-	// au750-rose   15.16
-	// pt950-ru     20.70
+	// au750-yellow   15.45
+	// au750-pale     15.55
+	// au750-rose     15.16
+	// au750-red      14.98
+	// au750-green    16.03
+	// au750-white-pd 16.27
+	// au750-white-ni 14.61
+	// cuzn30         8.53
+	// cusn10         8.72
+	// cusi4          8.36
 }
 
 func ExampleRaise() {

@@ -1,0 +1,104 @@
+package model
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/finding"
+	"claspwright/params"
+)
+
+// marks are remarks on the alloys of box and tongue: which fineness can be marked, nickel on the skin, cracks. They have
+// no limit to measure against, so their numbers stand in the sentence.
+func (c *Commission) marks() ([]finding.Finding, error) {
+	own, err := c.ownAlloys()
+	if err != nil {
+		return nil, err
+	}
+	at := r3.Vec{X: -c.Lock.Block / 2, Z: c.Lock.Thickness}
+	out := markOf(own[0], own[1])
+	out = append(out, skin(own)...)
+	out = append(out, cracking(own)...)
+	for i := range out {
+		out[i].At = at
+	}
+	return out, nil
+}
+
+// office is said wherever a mark is spoken of.
+const office = "a computed fineness is an estimate, the assay office of the country of sale decides"
+
+// markOf is what can be marked on a lock of these alloys. An article is marked only if all its parts reach the standard
+// (Hallmarking Act 1973, section 4, United Kingdom); one metal of two finenesses is marked with the lower.
+func markOf(box, tongue params.Alloy) []finding.Finding {
+	switch {
+	case box.Base() && tongue.Base():
+		return remark("mark", finding.Note, "trial casting of base metal: it has no fineness and takes no mark; use it to try fit and action, never sell it as gold or silver")
+	case box.Base() || tongue.Base():
+		return remark("mark", finding.Caution, "one half is of base metal: the lock cannot be marked, since all parts must reach the fineness (Hallmarking Act 1973, s. 4, United Kingdom); "+office)
+	case box.Metal != tongue.Metal:
+		return twoMetals(box, tongue)
+	}
+	return oneMetal(box, tongue)
+}
+
+func oneMetal(box, tongue params.Alloy) []finding.Finding {
+	low := min(box.Fineness, tongue.Fineness)
+	marked := params.Marked(box.Metal, low)
+	says := ""
+	if box.Fineness != tongue.Fineness {
+		says = fmt.Sprintf("box %.4g, tongue %.4g: the lower fineness governs, %.4g; ", box.Fineness, tongue.Fineness, low)
+	}
+	switch {
+	case marked == 0:
+		return remark("mark", finding.Caution, fmt.Sprintf("%s%.4g %s is below the least standard of the United Kingdom, %g, and cannot be marked there; %s",
+			says, low, box.Metal, params.LeastStandard(box.Metal), office))
+	case marked == low && box.ID == tongue.ID:
+		return nil
+	}
+	return remark("mark", finding.Note, fmt.Sprintf("%sin the United Kingdom the lock can be marked %g; %s", says, marked, office))
+}
+
+// twoMetals follows SI 2007/872 of the United Kingdom: each metal at least of its least standard, the metals told apart by
+// their colour, the mark on the least precious.
+func twoMetals(box, tongue params.Alloy) []finding.Finding {
+	short := ""
+	for _, a := range []params.Alloy{box, tongue} {
+		if least := params.LeastStandard(a.Metal); a.Fineness < least {
+			short += fmt.Sprintf("%.4g %s is below the least standard, %g; ", a.Fineness, a.Metal, least)
+		}
+	}
+	return remark("mark", finding.Caution, fmt.Sprintf("box of %.4g %s, tongue of %.4g %s; %sin the United Kingdom each metal must reach its least standard and "+
+		"they must be told apart by colour, and the mark is that of the least precious (SI 2007/872); %s", box.Fineness, box.Metal, tongue.Fineness, tongue.Metal, short, office))
+}
+
+// skin warns of nickel.
+func skin(own [2]params.Alloy) []finding.Finding {
+	for _, a := range own {
+		if ni := a.Holds("Ni"); ni > 0 {
+			return remark("nickel", finding.Caution, fmt.Sprintf("%s holds %g %% nickel: on the skin at most 0.5 ug/cm2 a week may come off "+
+				"(REACH Annex XVII entry 27), tested by EN 1811; ask the supplier for the test, and mind the law of the country of sale", a.ID, ni))
+		}
+	}
+	return nil
+}
+
+// lowCarat is the fineness up to which gold is known to crack under stress and chlorides: 10 carat, 417.
+const lowCarat = 417
+
+// cracking notes gold that corrodes under stress: 10 carat and less, and chiefly nickel white (S. Grice, Santa Fe
+// Symposium 2002, abstract).
+func cracking(own [2]params.Alloy) []finding.Finding {
+	for _, a := range own {
+		if a.Metal == "gold" && (a.Fineness <= lowCarat || a.Holds("Ni") > 0) {
+			return remark("stress corrosion", finding.Note, a.ID+": gold of 10 carat and less, and nickel white gold, can crack under stress in chlorine, salt or ammonia, even after years; "+
+				"relieve the stress at 250 to 350 C for 30 min after the last work, and stamp no mark near leaf or lip (S. Grice, Santa Fe Symposium 2002)")
+		}
+	}
+	return nil
+}
+
+func remark(check string, grade finding.Grade, say string) []finding.Finding {
+	return []finding.Finding{{Check: check, Grade: grade, Say: say}}
+}
