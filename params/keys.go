@@ -16,6 +16,9 @@ var keys = []Key{
 	required("chain.width", 4, 40, "width", "12.4", "width of the finished chain across, by caliper", practice),
 	required("chain.thickness", 1.5, 20, "thickness", "5.2", "thickness of the finished chain at mid-width, by caliper", practice),
 	number("chain.crown", "mm", 0, 1000, 0, "radius of the domed top, seen along the chain; 0 is flat", practice),
+	{Name: "chain.heights", Kind: Text, Default: math.NaN(), Rule: "no readings; chain.crown holds", Example: `"0 5.20, 3 5.05, -3 5.04, 5 4.71"`,
+		Meaning: "the crown as read: place from mid-width and thickness there by caliper, mm, three pairs or more; an arc is fitted, or tangent arcs", Source: "least squares of the readings"},
+	number("chain.underside", "mm", 0, 1000, 0, "radius of a domed underside, seen along the chain; 0 is flat", practice),
 	number("chain.edge", "mm", 0, 1, 0.3, "rounding of the long outer edges of chain and lock", practice),
 
 	{Name: "metal.alloy", Kind: Text, Default: math.NaN(), Required: true, Flag: "alloy", Example: `"au585-yellow"`,

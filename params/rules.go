@@ -7,7 +7,7 @@ import (
 
 // contradictions are what given keys say against each other, as far as no geometry is needed.
 func (j *Job) contradictions() (problems Problems) {
-	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooEased} {
+	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain} {
 		if p := rule(j); p != nil {
 			problems = append(problems, *p)
 		}

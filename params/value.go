@@ -180,6 +180,12 @@ func (k Key) words(e entry) (string, *fault) {
 			return "", f
 		}
 	}
+	if k.Name == "chain.heights" {
+		if _, f := heights(s); f != nil {
+			f.hint = "write place and thickness, mm, such as " + k.Example
+			return "", f
+		}
+	}
 	return s, nil
 }
 
