@@ -15,6 +15,9 @@ import (
 // sheetWidth is the width of the sheet in letters, so that it fits an A4 page in a 9 point typewriter face.
 const sheetWidth = 100
 
+// pageLines is how many lines fit an A4 page at 9 points with 11 points a line: 842 points less two margins of 11.
+const pageLines = 74
+
 // WriteSheet writes the order and bench sheet, one page of plain text: what to order, weights, stock to be worked off,
 // dimensions, what the checks found, and the cautions of the trade.
 func WriteSheet(w io.Writer, c *model.Commission) error {
@@ -22,12 +25,13 @@ func WriteSheet(w io.Writer, c *model.Commission) error {
 	fmt.Fprintf(&b, "ORDER AND BENCH SHEET   %s   %s\n", text(c, "job.name"), signature())
 	fmt.Fprintf(&b, "Box lock for a curb chain %s, in %s\n", chain(c), metals(c))
 	sheetOrder(&b, c)
-	sheetWeights(&b, c)
-	sheetStock(&b, c)
-	sheetDimensions(&b, c)
-	sheetFindings(&b, c)
-	sheetCautions(&b)
-	_, err := io.WriteString(w, b.String())
+	var rest strings.Builder
+	sheetStock(&rest, c)
+	sheetDimensions(&rest, c)
+	sheetFindings(&rest, c)
+	sheetCautions(&rest)
+	sheetWeights(&b, c, pageLines-strings.Count(b.String()+rest.String(), "\n"))
+	_, err := io.WriteString(w, b.String()+rest.String())
 	return err
 }
 
@@ -86,12 +90,14 @@ func scaling(growth string) string {
 	return "millimetre; the files are grown by " + growth + " for shrinkage already: do not scale them again"
 }
 
-func sheetWeights(b *strings.Builder, c *model.Commission) {
+// sheetWeights lists the job's alloy and as many akin to it as the lines left on the page allow.
+func sheetWeights(b *strings.Builder, c *model.Commission, lines int) {
 	if len(c.Weights) == 0 {
 		return
 	}
 	heading(b, "weights, g")
 	ws := akin(c.Weights)
+	ws = ws[:max(1, min(len(ws), lines-4))] // heading, head of the table, where the others stand
 	b.WriteString(indent(weightTable(ws)))
 	if len(ws) < len(c.Weights) {
 		fmt.Fprintf(b, "  the command weigh lists all %d alloys\n", len(c.Weights))
@@ -99,7 +105,7 @@ func sheetWeights(b *strings.Builder, c *model.Commission) {
 }
 
 // sheetRows is how many alloys the sheet lists at most, so that it stays one page.
-const sheetRows = 6
+const sheetRows = 12
 
 // akin are the weights in the job's alloy, the first of the list, and those of the table's alloys that are sold as the
 // same metal with the same fineness, then of other finenesses.
@@ -205,7 +211,7 @@ func dimensions(c *model.Commission) []measure {
 func sheetFindings(b *strings.Builder, c *model.Commission) {
 	heading(b, "findings: "+tally(c.Findings))
 	for _, f := range c.Findings {
-		if f.Grade != finding.OK {
+		if f.Grade != finding.OK && f.Check != "spring" { // which has its own line below
 			paragraph(b, string(f.Grade), stated(f))
 		}
 	}

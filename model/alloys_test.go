@@ -48,7 +48,7 @@ func TestMarks(t *testing.T) {
 		{"mark", "ag935", "ag935", finding.Note, "marked 925"},
 		{"mark", "Au 58.4, Ag 20, Cu 21.6", "Au 58.4, Ag 20, Cu 21.6", finding.Note, "marked 375"}, // 584 is not 585: Finnish agency's example
 		{"mark", "Au 33.3, Ag 20, Cu 46.7", "au750-yellow", finding.Caution, "below the least standard of the United Kingdom, 375"},
-		{"mark", "au750-yellow", "ag925", finding.Caution, "the least precious (SI 2007/872); a computed fineness is an estimate, the assay office"},
+		{"mark", "au750-yellow", "ag925", finding.Caution, "the least precious; the assay office"},
 		{"mark", "cuzn30", "cuzn30", finding.Note, "trial casting"},
 		{"mark", "au750-yellow", "cusn10", finding.Caution, "cannot be marked"},
 		{"nickel", "au750-yellow", "au750-white-ni", finding.Caution, "entry 27), tested by EN 1811"},

@@ -27,7 +27,7 @@ func (c *Commission) marks() ([]finding.Finding, error) {
 }
 
 // office is said wherever a mark is spoken of.
-const office = "a computed fineness is an estimate, the assay office of the country of sale decides"
+const office = "the assay office of the country of sale decides"
 
 // markOf is what can be marked on a lock of these alloys. An article is marked only if all its parts reach the standard
 // (Hallmarking Act 1973, section 4, United Kingdom); one metal of two finenesses is marked with the lower.
@@ -69,16 +69,16 @@ func twoMetals(box, tongue params.Alloy) []finding.Finding {
 			short += fmt.Sprintf("%.4g %s is below the least standard, %g; ", a.Fineness, a.Metal, least)
 		}
 	}
-	return remark("mark", finding.Caution, fmt.Sprintf("box of %.4g %s, tongue of %.4g %s; %sin the United Kingdom each metal must reach its least standard and "+
-		"they must be told apart by colour, and the mark is that of the least precious (SI 2007/872); %s", box.Fineness, box.Metal, tongue.Fineness, tongue.Metal, short, office))
+	return remark("mark", finding.Caution, fmt.Sprintf("box of %.4g %s, tongue of %.4g %s; %sUnited Kingdom (SI 2007/872): each must reach its least standard, "+
+		"be told apart by colour, and the mark is that of the least precious; %s", box.Fineness, box.Metal, tongue.Fineness, tongue.Metal, short, office))
 }
 
 // skin warns of nickel.
 func skin(own [2]params.Alloy) []finding.Finding {
 	for _, a := range own {
 		if ni := a.Holds("Ni"); ni > 0 {
-			return remark("nickel", finding.Caution, fmt.Sprintf("%s holds %g %% nickel: on the skin at most 0.5 ug/cm2 a week may come off "+
-				"(REACH Annex XVII entry 27), tested by EN 1811; ask the supplier for the test, and mind the law of the country of sale", a.ID, ni))
+			return remark("nickel", finding.Caution, fmt.Sprintf("%s holds %g %% nickel: at most 0.5 ug/cm2 a week may come off on the skin "+
+				"(REACH Annex XVII entry 27), tested by EN 1811", a.ID, ni))
 		}
 	}
 	return nil
@@ -92,8 +92,8 @@ const lowCarat = 417
 func cracking(own [2]params.Alloy) []finding.Finding {
 	for _, a := range own {
 		if a.Metal == "gold" && (a.Fineness <= lowCarat || a.Holds("Ni") > 0) {
-			return remark("stress corrosion", finding.Note, a.ID+": gold of 10 carat and less, and nickel white gold, can crack under stress in chlorine, salt or ammonia, even after years; "+
-				"relieve the stress at 250 to 350 C for 30 min after the last work, and stamp no mark near leaf or lip (S. Grice, Santa Fe Symposium 2002)")
+			return remark("stress corrosion", finding.Note, a.ID+": gold of 10 carat and less, and nickel white gold, can crack under stress in chlorine or salt; "+
+				"relieve it last at 250 to 350 C, 30 min; no stamp near leaf or lip")
 		}
 	}
 	return nil
