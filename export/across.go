@@ -1,7 +1,6 @@
 package export
 
 import (
-	"fmt"
 	"image"
 	"io"
 	"math"
@@ -82,7 +81,7 @@ func WriteAcross(w io.Writer, c *model.Commission) error {
 			for k, m := range s.gauged {
 				s.cam.gaugeLetter(img, word, m, string(letter))
 				say(img, word, left, int(foot)+104+26*k, ink, string(letter))
-				lettering(img, word, m.name, m.found.mm(), left+26, int(foot)+104+26*k, column-between-26)
+				legendRow(img, word, measure{m.name, m.found.mm()}, left+26, int(foot)+104+26*k, min(column-between-26, 340))
 				letter++
 			}
 		}
@@ -95,13 +94,6 @@ func WriteAcross(w io.Writer, c *model.Commission) error {
 		return err
 	}
 	return encode(w, img)
-}
-
-// lettering writes one row of a legend, the length at the right.
-func lettering(img *image.RGBA, word font.Face, name string, mm float64, x, y, wide int) {
-	say(img, word, x, y, ink, name)
-	value := fmt.Sprintf("%.2f mm", mm)
-	say(img, word, x+min(wide, 340)-width(word, value), y, ink, value)
 }
 
 // gaugeBar draws a measured length, and the line to its letter.
@@ -200,10 +192,6 @@ func atFront(l *clasp.Lock, g gauge) station {
 	p := func(y, z float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: z} }
 	leaf := l.ZTip - (l.ZTip-l.ZUpper)*(x-l.XTip)/(l.XKnee-l.XTip) - l.Taper*l.Leaf/2
 	corner := p(l.Chamber/2-1e-3, l.ZFront-1e-3)
-	square := upward
-	if l.Crown > 0 {
-		square = r3.Unit(r3.Sub(corner, p(0, l.Thickness-l.Crown)))
-	}
 	return station{
 		title: "through the shoulders", x: x,
 		above: []mark{
@@ -214,7 +202,7 @@ func atFront(l *clasp.Lock, g gauge) station {
 			{"root pad", x, -l.LowerWidth * 0.15, (l.ZLeaf + l.ZPad) / 2}, {"chamber", x, l.LowerWidth * 0.3, (l.ZPad + leaf - l.Leaf/2) / 2},
 		},
 		gauged: []gauged{
-			{"roof at the corner", g.wall(corner, square), [2]float64{16, 0}, false},
+			{"roof at the corner", g.square(corner), [2]float64{16, 0}, false},
 			{"upper leaf to side wall", g.play(p(bearing, leaf), leftward), [2]float64{30, 22}, false},
 			{"leaf to roof", g.play(p(-bearing, leaf), upward), [2]float64{0, 26}, false},
 			{"tab to notch, each side", g.play(p(0, (l.ZFront+l.Thickness)/2), leftward), [2]float64{26, 0}, false},

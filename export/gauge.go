@@ -45,6 +45,22 @@ func (g gauge) wall(p, dir r3.Vec) found {
 	return found{a, reached(g.box, r3.Add(a, r3.Scale(into, dir)), dir)}
 }
 
+// square goes from p, in a hollow of the box, up through the metal and meets the face at a right angle, whatever its
+// crown is. The direction is turned into the face's own, found by differences of the field, until it stays.
+func (g gauge) square(p r3.Vec) found {
+	const h = 1e-4 // mm
+	dir := r3.Vec{Z: 1}
+	out := g.wall(p, dir)
+	for range 4 {
+		slope := func(step r3.Vec) float64 {
+			return g.box.Eval(r3.Add(out.b, step)) - g.box.Eval(r3.Sub(out.b, step))
+		}
+		dir = r3.Unit(r3.Vec{Y: slope(r3.Vec{Y: h}), Z: slope(r3.Vec{Z: h})})
+		out = g.wall(p, dir)
+	}
+	return out
+}
+
 // hollow goes from p, in a hollow of the box, to its metal both ways.
 func (g gauge) hollow(p, dir r3.Vec) found {
 	return found{reached(g.box, p, r3.Scale(-1, dir)), reached(g.box, p, dir)}

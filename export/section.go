@@ -149,17 +149,20 @@ func legend(img *image.RGBA, word font.Face, ms []measure, y int) {
 	for i, m := range ms {
 		x := margin + i/lines*column
 		base := y + i%lines*26
-		say(img, word, x, base, ink, m.name)
-		value := fmt.Sprintf("%.2f mm", m.mm)
-		say(img, word, x+min(column-24, 330)-width(word, value), base, ink, value)
+		legendRow(img, word, m, x, base, min(column-24, 330))
 	}
 }
 
 // listing writes measures in one column, so wide.
 func listing(img *image.RGBA, word font.Face, ms []measure, x, y, wide int) {
 	for i, m := range ms {
-		say(img, word, x, y+26*i, ink, m.name)
-		value := fmt.Sprintf("%.2f mm", m.mm)
-		say(img, word, x+wide-width(word, value), y+26*i, ink, value)
+		legendRow(img, word, m, x, y+26*i, wide)
 	}
+}
+
+// legendRow writes one measure, its length at the right end of the row.
+func legendRow(img *image.RGBA, word font.Face, m measure, x, y, wide int) {
+	say(img, word, x, y, ink, m.name)
+	value := fmt.Sprintf("%.2f mm", m.mm)
+	say(img, word, x+wide-width(word, value), y, ink, value)
 }

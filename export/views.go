@@ -184,13 +184,15 @@ func (s *viewsSheet) measures() []measure {
 	ms := []measure{
 		{"width", s.e.boxHi.Y - s.e.boxLo.Y}, {"thickness", s.e.boxHi.Z - s.e.boxLo.Z},
 		{"whole length, closed", s.e.whole()}, {"box" + s.lugged(), s.e.boxHi.X - s.e.boxLo.X},
-		{"block" + s.lugged(), s.blockEnd() - s.e.tongueLo.X}, {"face gap, box to block", l.FaceGap},
-		{"tab above the face", s.tab()}, {"tab, width", l.TabWidth}, {"tab, along the chain", l.TabThickness},
-		{"notch, width", l.NotchWidth},
+		{"block" + s.lugged(), s.blockEnd() - s.e.tongueLo.X},
 	}
 	if s.lugged() != "" {
 		ms = append(ms, measure{"box alone", l.BoxLength}, measure{"block alone", l.Block})
 	}
+	ms = append(ms, []measure{
+		{"face gap, box to block", l.FaceGap}, {"tab above the face", s.tab()}, {"tab, width", l.TabWidth}, {"tab, along the chain", l.TabThickness},
+		{"notch, width", l.NotchWidth},
+	}...)
 	if l.WindowLength > 0 {
 		ms = append(ms, measure{"window, along the chain", l.WindowLength}, measure{"window, across", l.WindowWidth})
 	}
