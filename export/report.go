@@ -25,6 +25,8 @@ type report struct {
 	Weights       []weightReport  `json:"weights"`
 	Casting       *castingReport  `json:"casting,omitempty"`
 	Fit           *fitReport      `json:"fit,omitempty"`
+	Crown         *crownReport    `json:"crown,omitempty"`
+	Swing         []swingReport   `json:"swing,omitempty"`
 	Findings      []findingReport `json:"findings"`
 }
 
@@ -114,6 +116,8 @@ func Report(c *model.Commission) ([]byte, error) {
 		Parts:         each(c.Parts, partOf),
 		Weights:       each(c.Weights, weightOf),
 		Findings:      each(c.Findings, findingOf),
+		Crown:         crownOf(c.Crown),
+		Swing:         swingsOf(c),
 	}
 	if c.Casting != (casting.Order{}) {
 		r.Casting = &castingReport{orderOf(c.Casting), each(c.Pours, pourOf)}

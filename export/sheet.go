@@ -53,6 +53,9 @@ func sheetOrder(b *strings.Builder, c *model.Commission) {
 		paragraph(b, p.Name, fmt.Sprintf("1 piece of %s, %s, %.2f mm3", file(p), size(p.Mesh), p.VolumeMM3))
 	}
 	paragraph(b, "scale", scaling(growth(c)))
+	if c.Crown != nil {
+		paragraph(b, "crown", crownLine(c.Crown))
+	}
 	for _, p := range c.Pours {
 		o := p.Order
 		paragraph(b, "metal", fmt.Sprintf("%.2f g of %s in all: castings %.2f g, gates %.2f g, button %.2f g, melting loss %.2f g",

@@ -25,6 +25,7 @@ type Commission struct {
 	Job      *params.Job
 	Resolved []params.Resolved // every key with its value and where it came from, in the order of the key table
 	Lock     *clasp.Lock       // the dimensions of the finished lock
+	Crown    *chain.Crown      // as fitted to readings, nil without
 	Parts    []Part            // box and tongue, finished, casting and pattern, as far as wanted
 	Weights  []Weight          // one row an alloy, the job's own first
 	Casting  casting.Order     // what to pour for the job's own alloys, in all

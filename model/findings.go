@@ -14,6 +14,7 @@ import (
 // check makes every finding of the finished lock.
 func (c *Commission) check() ([]finding.Finding, error) {
 	out := []finding.Finding{c.overlap()}
+	out = append(out, c.crownRead()...)
 	out = append(out, c.clearances()...)
 	out = append(out, c.angles()...)
 	out = append(out, c.catching()...)

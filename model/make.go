@@ -19,11 +19,15 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	if err != nil {
 		return nil, err
 	}
-	lock, err := clasp.Derive(job, alloy.Metal)
+	crown, err := readCrown(job)
 	if err != nil {
 		return nil, err
 	}
-	c := &Commission{Job: job, Lock: lock}
+	lock, err := clasp.Derive(job, alloy.Metal, topOf(crown))
+	if err != nil {
+		return nil, err
+	}
+	c := &Commission{Job: job, Lock: lock, Crown: crown}
 	grow := growthOf(job, alloy.Metal)
 	c.Resolved = resolve(job, lock, alloy, grow)
 	if c.Parts, err = makeParts(ctx, job, lock, grow, want); err != nil {

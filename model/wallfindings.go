@@ -32,7 +32,7 @@ func (c *Commission) walls() []finding.Finding {
 	}
 	roof := f.wall(front, upZ)
 	return []finding.Finding{
-		wall("floor", f.wall(low, downZ), r3.Vec{X: low.X}, "lock.floor_wall"),
+		wall("floor", f.wall(r3.Add(low, r3.Vec{Y: l.Chamber/2 - 1e-3}), downZ), r3.Vec{X: low.X}, "lock.floor_wall"),
 		wall("side wall", f.wall(low, acrossY), r3.Vec{X: low.X, Y: l.Width / 2, Z: low.Z}, "lock.wall"),
 		wall("end wall", f.wall(r3.Vec{X: l.XRear - 0.05, Z: low.Z}, alongX), r3.Vec{X: l.BoxLength, Z: low.Z}, "lock.end_wall"),
 		wall("roof at the corner, square to the face", f.square(l, corner), corner, "lock.roof"),
@@ -44,11 +44,8 @@ func (c *Commission) walls() []finding.Finding {
 
 // square is the roof's thickness at the chamber's corner, square to the crown.
 func (f feeler) square(l *clasp.Lock, corner r3.Vec) float64 {
-	dir := upZ
-	if l.Crown > 0 {
-		dir = r3.Unit(r3.Sub(corner, r3.Vec{X: corner.X, Z: l.Thickness - l.Crown}))
-	}
-	return f.wall(corner, dir)
+	dy, dz := l.Square(corner.Y)
+	return f.wall(corner, r3.Vec{Y: dy, Z: dz})
 }
 
 // plenty is the thickness from which solid metal freezes late and may draw, mm.

@@ -16,7 +16,7 @@ func derive(t testing.TB, metal string, sets ...string) *Lock {
 	if err != nil {
 		t.Fatal(err)
 	}
-	l, err := Derive(job, metal)
+	l, err := Derive(job, metal, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

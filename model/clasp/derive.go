@@ -8,10 +8,11 @@ import (
 )
 
 // Derive finds every dimension of the lock. What the job gives is kept; the rest follows from the rules of the key
-// table and of this file. metal is the base metal of the box's alloy. It fails with a *Refusal when no such lock can
+// table and of this file. metal is the base metal of the box's alloy; top is the
+// crown as fitted to readings, nil where chain.crown holds. It fails with a *Refusal when no such lock can
 // exist.
-func Derive(job *params.Job, metal string) (*Lock, error) {
-	d := &deriver{job: job, l: &Lock{Metal: metal}}
+func Derive(job *params.Job, metal string, top *Top) (*Lock, error) {
+	d := &deriver{job: job, l: &Lock{Metal: metal}, top: top}
 	if err := d.unbuilt(); err != nil {
 		return nil, err
 	}
@@ -34,6 +35,7 @@ func Derive(job *params.Job, metal string) (*Lock, error) {
 type deriver struct {
 	job *params.Job
 	l   *Lock
+	top *Top // the crown as it was read, nil when the job's key holds
 }
 
 // num is the key's value: as given, else the table's default, else the rule's value, noted with the
@@ -73,7 +75,15 @@ func (d *deriver) unbuilt() error {
 func (d *deriver) chain() {
 	l := d.l
 	l.Width, l.Thickness = d.set("chain.width"), d.set("chain.thickness")
-	l.Crown, l.Edge = d.set("chain.crown"), d.set("chain.edge")
+	l.Crown, l.Edge, l.Underside = d.set("chain.crown"), d.set("chain.edge"), d.set("chain.underside")
+	if d.top != nil {
+		l.Crown, l.CrownJoin, l.CrownFlank = d.top.Radius, d.top.Join, d.top.Flank
+		for i := range l.Resolved {
+			if r := &l.Resolved[i]; r.Key == "chain.crown" {
+				r.Number, r.Origin = l.Crown, "fitted to chain.heights"
+			}
+		}
+	}
 }
 
 // heavyWalls says whether the metal needs the thicker walls: caster's practice for silver and platinum metals. A

@@ -48,17 +48,18 @@ func (d *deriver) candidates() []leafChoice {
 	return cs
 }
 
-// effective is the height that the mechanism, floor and roof have: thickness less the crown's fall at the chamber's
-// corner.
+// effective is the height that the mechanism, floor and roof have: thickness less the crown's fall and the underside's rise
+// at the chamber's corner.
 func (d *deriver) effective(thickness float64) float64 {
-	return thickness - crownFall(d.l.Crown, d.l.Chamber/2)
+	y := d.l.Chamber / 2
+	return thickness - d.l.top().fall(y) - rise(d.l.Underside, y)
 }
 
 // need is the height that a leaf asks for with the least floor and roof, or those given.
 func (d *deriver) need(thickness float64, c leafChoice) float64 {
 	l := d.l
 	floor, roof := d.leastFloor(thickness), d.leastRoof()
-	return floor + stack(l.FloorPlay, c.leaf, c.fold, l.Rise, l.Engagement, l.TopGap) + upright(roof, l.Crown, l.Chamber/2)
+	return floor + stack(l.FloorPlay, c.leaf, c.fold, l.Rise, l.Engagement, l.TopGap) + l.top().upright(roof, l.Chamber/2)
 }
 
 func (d *deriver) leastFloor(thickness float64) float64 {
@@ -148,14 +149,16 @@ const plenty = 2.5
 func (d *deriver) shareSpare() {
 	l := d.l
 	inner := stack(l.FloorPlay, l.Leaf, l.Fold, l.Rise, l.Engagement, l.TopGap)
-	floor := d.floorRule()
+	y := l.Chamber / 2
+	domed := rise(l.Underside, y)
+	floor := d.floorRule()                         // at the chamber's corner, where a domed underside leaves least
 	if roof, ok := d.job.Number("lock.roof"); ok { // the roof is fixed: the floor takes the rest
-		floor = l.Thickness - crownFall(l.Crown, l.Chamber/2) - upright(roof, l.Crown, l.Chamber/2) - inner
-	} else if over := l.Thickness - floor - inner - plenty; over > 0 {
+		floor = d.effective(l.Thickness) - l.top().upright(roof, y) - inner
+	} else if over := l.Thickness - floor - domed - inner - plenty; over > 0 {
 		floor = math.Max(floor, math.Min(plenty, floor+over))
 	}
-	l.Floor = d.num("lock.floor_wall", floor)
+	l.FloorWall = d.num("lock.floor_wall", floor)
+	l.Floor = l.FloorWall + domed
 	l.RoofMid = l.Thickness - l.Floor - inner
-	atCorner := l.RoofMid - crownFall(l.Crown, l.Chamber/2)
-	l.Roof = d.num("lock.roof", atCorner/upright(1, l.Crown, l.Chamber/2))
+	l.Roof = d.num("lock.roof", (l.RoofMid-l.top().fall(y))/l.top().upright(1, y))
 }

@@ -8,23 +8,6 @@ func stack(floorPlay, leaf, fold, rise, engagement, topGap float64) float64 {
 	return floorPlay + 2*leaf + 2*fold + rise + engagement + topGap
 }
 
-// crownFall is how far a crown of radius r has come down at y from the middle, mm; 0 when flat.
-func crownFall(r, y float64) float64 {
-	if r <= 0 {
-		return 0
-	}
-	return r - math.Sqrt(math.Max(0, r*r-y*y))
-}
-
-// upright is the height that a roof takes which is thick mm square to the crown, at y from the middle.
-func upright(thick, r, y float64) float64 {
-	if r <= 0 {
-		return thick
-	}
-	c := math.Sqrt(math.Max(0, 1-y*y/(r*r)))
-	return thick / c
-}
-
 // heightSlack lets a height that is just enough count as enough: sums of decimals are off by rounding.
 const heightSlack = 1e-9
 

@@ -6,11 +6,16 @@ import "claspwright/params"
 // where box and block meet, y across, z up from the underside.
 type Lock struct {
 	Width, Thickness float64 // of chain and lock
-	Crown            float64 // radius of the crown, 0 flat
+	Crown            float64 // radius of the crown, or of its middle arc; 0 flat
+	CrownJoin        float64 // from mid-width to where flank arcs begin; 0 for one arc
+	CrownFlank       float64 // radius of the flank arcs
+	Underside        float64 // radius of the domed underside, 0 flat
 	Edge             float64 // radius of the eased long edges
 	Metal            string  // "gold", "silver", "platinum", "palladium"
 
-	Wall, Floor  float64 // side wall, floor
+	Wall         float64 // side wall
+	FloorWall    float64 // thickness of the floor at the chamber's corner
+	Floor        float64 // height of the chamber's floor over the underside at mid-width
 	Roof         float64 // roof at the chamber's corner, square to the crown
 	RoofMid      float64 // roof over the front of the chamber, at mid-width
 	Chamber      float64 // width of chamber, mouth and lip
@@ -65,6 +70,12 @@ type Lock struct {
 
 // StepRun is how far the roof takes to come down from the front of the chamber to the rear, mm.
 const StepRun = 0.6
+
+// top is the crown.
+func (l *Lock) top() Top { return Top{l.Crown, l.CrownJoin, l.CrownFlank} }
+
+// Square is the direction square to the face at y from the middle, in (y, z).
+func (l *Lock) Square(y float64) (dy, dz float64) { return l.top().Outward(y) }
 
 // Shoulder is the width of the bearing on each side of the notch, mm.
 func (l *Lock) Shoulder() float64 { return (l.UpperWidth - l.NotchWidth) / 2 }

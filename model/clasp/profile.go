@@ -14,10 +14,10 @@ func (l *Lock) profile(s float64) (solid.Chain, error) {
 	if l.Edge > 0 {
 		edge = l.Edge + s
 	}
-	if l.Crown <= 0 {
+	if l.Crown <= 0 && l.Underside <= 0 {
 		return l.flatProfile(s, edge)
 	}
-	return l.crownProfile(s, edge), nil
+	return l.domedProfile(s, edge), nil
 }
 
 func (l *Lock) flatProfile(s, edge float64) (solid.Chain, error) {
@@ -39,38 +39,62 @@ func eased(ch solid.Chain) solid.Chain {
 	return ch
 }
 
-// crownProfile has one arc for the crown and an arc tangent to crown and side at each upper edge. The centre of such an
-// arc is edge inside the side and R - edge from the crown's centre.
-func (l *Lock) crownProfile(s, edge float64) solid.Chain {
-	h, r := l.Width/2+s, l.Crown+s
-	mid := r2.Vec{Y: l.Thickness - l.Crown}
+// rim is how the side of the section runs into its top or its underside: from the side's end through the eased edge to
+// the first point of the arc, or of the flat.
+type rim struct{ side, centre, inner r2.Vec }
+
+// rimOf finds the rim at the right: up is +1 for the top, -1 for the underside; flat is the height of a flat, which an
+// arc of radius 0 stands for. The centre of the eased edge is edge inside the side and edge inside the arc.
+func rimOf(h, edge, up float64, a arc, flat float64) rim {
 	y := h - edge
-	e := r2.Vec{X: y, Y: mid.Y + math.Sqrt((r-edge)*(r-edge)-y*y)}
-	top := r2.Add(mid, r2.Scale(r, r2.Unit(r2.Sub(e, mid))))
-	mirror := func(p r2.Vec) r2.Vec { return r2.Vec{X: -p.X, Y: p.Y} }
-	low := -s
-	side := r2.Vec{X: h, Y: e.Y}
-	if edge == 0 {
-		return solid.Chain{
-			{A: r2.Vec{X: -h, Y: low}, B: r2.Vec{X: h, Y: low}, Tag: tagUnderside},
-			{A: r2.Vec{X: h, Y: low}, B: top, Tag: tagSide},
-			{A: top, B: mirror(top), C: mid, R: r, Tag: tagFace},
-			{A: mirror(top), B: r2.Vec{X: -h, Y: low}, Tag: tagSide},
+	if a.r == 0 {
+		c := r2.Vec{X: y, Y: flat - up*edge}
+		return rim{r2.Vec{X: h, Y: c.Y}, c, r2.Vec{X: y, Y: flat}}
+	}
+	c := r2.Vec{X: y, Y: a.c.Y + up*math.Sqrt((a.r-edge)*(a.r-edge)-(y-a.c.X)*(y-a.c.X))}
+	return rim{r2.Vec{X: h, Y: c.Y}, c, r2.Add(a.c, r2.Scale(a.r, r2.Unit(r2.Sub(c, a.c))))}
+}
+
+// domedProfile has arcs above, below or both, concentric with those of the finished section, and eased edges tangent to
+// side and arc.
+func (l *Lock) domedProfile(s, edge float64) solid.Chain {
+	h := l.Width/2 + s
+	mid, flank := l.top().arcs(l.Thickness)
+	join := r2.Vec{}
+	if l.CrownJoin > 0 { // both circles grow by the stock, and so does the way from their centres to the join
+		join = r2.Add(mid.c, r2.Scale((mid.r+s)/mid.r, r2.Vec{X: l.CrownJoin, Y: math.Sqrt(mid.r*mid.r - l.CrownJoin*l.CrownJoin)}))
+	}
+	grow := func(a arc) arc {
+		if a.r > 0 {
+			a.r += s
+		}
+		return a
+	}
+	mid, flank = grow(mid), grow(flank)
+	under := grow(arc{r2.Vec{Y: l.Underside}, l.Underside})
+	low, top := rimOf(h, edge, -1, under, -s), rimOf(h, edge, 1, flank, l.Thickness+s)
+	m := func(p r2.Vec) r2.Vec { return r2.Vec{X: -p.X, Y: p.Y} }
+	var ch solid.Chain
+	add := func(a, b r2.Vec, on arc, tag string) {
+		if r2.Norm(r2.Sub(a, b)) > 1e-9 {
+			ch = append(ch, solid.Seg{A: a, B: b, C: on.c, R: on.r, Tag: tag})
 		}
 	}
-	under := r2.Vec{X: h - edge, Y: low}
-	corner := r2.Vec{X: h, Y: low + edge}
-	c := r2.Vec{X: h - edge, Y: low + edge}
-	return solid.Chain{
-		{A: mirror(under), B: under, Tag: tagUnderside},
-		{A: under, B: corner, C: c, R: edge, Tag: tagLongEdge},
-		{A: corner, B: side, Tag: tagSide},
-		{A: side, B: top, C: e, R: edge, Tag: tagLongEdge},
-		{A: top, B: mirror(top), C: mid, R: r, Tag: tagFace},
-		{A: mirror(top), B: mirror(side), C: mirror(e), R: edge, Tag: tagLongEdge},
-		{A: mirror(side), B: mirror(corner), Tag: tagSide},
-		{A: mirror(corner), B: mirror(under), C: mirror(c), R: edge, Tag: tagLongEdge},
+	add(m(low.inner), low.inner, under, tagUnderside)
+	add(low.inner, low.side, arc{low.centre, edge}, tagLongEdge)
+	add(low.side, top.side, arc{}, tagSide)
+	add(top.side, top.inner, arc{top.centre, edge}, tagLongEdge)
+	if l.CrownJoin > 0 {
+		add(top.inner, join, flank, tagFace)
+		add(join, m(join), mid, tagFace)
+		add(m(join), m(top.inner), arc{m(flank.c), flank.r}, tagFace)
+	} else {
+		add(top.inner, m(top.inner), mid, tagFace)
 	}
+	add(m(top.inner), m(top.side), arc{m(top.centre), edge}, tagLongEdge)
+	add(m(top.side), m(low.side), arc{}, tagSide)
+	add(m(low.side), m(low.inner), arc{m(low.centre), edge}, tagLongEdge)
+	return ch
 }
 
 // body is the outer profile from x0 to x1.

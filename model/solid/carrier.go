@@ -93,55 +93,61 @@ func (b *Block) Carriers() []Carrier {
 	}
 }
 
-// settled is how near a point must be to each carrier to count as lying on all of them, mm.
-const settled = 1e-10
+// settled is how near a point must be to each carrier to count as lying on all of them, mm. Where two carriers are
+// tangent to each other, as a crown's arcs are, the point is brought onto one of them and must come this near to the
+// other: half a rounding to float32.
+const (
+	settled = 1e-10
+	tangent = 5e-7
+)
 
 // Settle moves a point to where carriers meet, each time by the least step that brings it onto all their tangent planes
-// (Newton's method, least norm); it takes at most three carriers and converges quadratically where they cross. ok is false
-// when they are too nearly tangent there, or the point does not settle.
+// (Newton's method, least norm); it takes at most three carriers that cross, and converges quadratically. ok is false
+// when the point does not settle.
 func Settle(p r3.Vec, cs []Carrier) (q r3.Vec, ok bool) {
 	q = p
+	d, n := make([]float64, len(cs)), make([]r3.Vec, len(cs))
 	for range 20 {
-		var d []float64
-		var n []r3.Vec
-		far := 0.0
-		for _, c := range cs {
-			di, ni := c.Off(q)
-			far = math.Max(far, math.Abs(di))
-			d, n = append(d, di), append(n, ni)
+		for i, c := range cs {
+			d[i], n[i] = c.Off(q)
 		}
-		if far <= settled {
+		step, crossing := leastStep(n, d)
+		if onAll(d, crossing) {
 			return q, true
-		}
-		step, ok := leastStep(n, d)
-		if !ok {
-			return p, false
 		}
 		q = r3.Sub(q, step)
 	}
 	return p, false
 }
 
-// leastStep is the shortest v with n[i].v = d[i], by orthogonalising the normals one after the other.
-func leastStep(n []r3.Vec, d []float64) (r3.Vec, bool) {
+func onAll(d []float64, crossing []bool) bool {
+	for i, v := range d {
+		if math.Abs(v) > tangent || crossing[i] && math.Abs(v) > settled {
+			return false
+		}
+	}
+	return true
+}
+
+// leastStep is the shortest v with n[i].v = d[i], by orthogonalising the normals one after the other. Those within about
+// 1 degree of what is there already add nothing; crossing tells which did.
+func leastStep(n []r3.Vec, d []float64) (step r3.Vec, crossing []bool) {
 	var basis []r3.Vec
-	step := r3.Vec{}
+	crossing = make([]bool, len(n))
 	for i := range n {
 		e := n[i]
 		for _, b := range basis {
 			e = r3.Sub(e, r3.Scale(r3.Dot(e, b), b))
 		}
 		size := r3.Norm(e)
-		rest := d[i] - r3.Dot(n[i], step)
-		if size < 0.02 { // within about 1 degree of what is there already
-			if math.Abs(rest) > settled {
-				return r3.Vec{}, false
-			}
+		if size < 0.02 {
 			continue
 		}
+		crossing[i] = true
+		rest := d[i] - r3.Dot(n[i], step)
 		e = r3.Scale(1/size, e)
 		step = r3.Add(step, r3.Scale(rest/size, e))
 		basis = append(basis, e)
 	}
-	return step, true
+	return step, crossing
 }
