@@ -11,9 +11,10 @@ import (
 	"claspwright/model/solid"
 )
 
-// weldRadius joins points that differ by rounding only; a float32 at 16 to 32 mm has steps of 1.9e-6 mm. Points that
-// differ on purpose are further apart, and Verify refuses the mesh if they are not.
-const weldRadius = 2e-6
+// weldRadius joins points that differ by rounding only, mm. Rounding to float32 comes last, in slide; the radius is its
+// step between 32 and 64 mm, so that points which stay apart here stay apart in the file. Points that differ on purpose
+// are further apart, and Verify refuses the mesh if they are not.
+const weldRadius = 4e-6
 
 // group is the part of the surface that lies in one plane, faces one way and carries one tag: it becomes one polygon.
 type group struct {
@@ -104,7 +105,7 @@ func (k groupKey) neighbours() [3]groupKey {
 	return [3]groupKey{{k.tag, k.d - 1}, k, {k.tag, k.d + 1}}
 }
 
-// welder numbers points; those within weldRadius get one number and the coordinates of the first, rounded to float32.
+// welder numbers points; those within weldRadius get one number and the coordinates of the first.
 type welder struct {
 	pts  []r3.Vec
 	cell map[[3]int32][]int32
@@ -138,10 +139,9 @@ func (w *welder) add(p r3.Vec) int32 {
 		}
 	}
 	id := int32(len(w.pts))
-	q := Single(p)
-	w.pts = append(w.pts, q)
+	w.pts = append(w.pts, p)
 	w.cell[k] = append(w.cell[k], id)
-	g := cellOf(q, gridStep)
+	g := cellOf(p, gridStep)
 	w.grid[g] = append(w.grid[g], id)
 	return id
 }

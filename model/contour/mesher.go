@@ -47,8 +47,9 @@ const (
 	sameOff = 1e-9
 )
 
-// on is the distance within which a point counts as lying on a clipping plane, mm.
-const on = 1e-8
+// on is the distance within which a point counts as lying on a clipping plane, mm: a thousand roundings of a float64 at 40 mm.
+// It must stay so small: where an edge meets the plane at a shallow angle, it stands for many times as much along the edge.
+const on = 1e-11
 
 // arrangement is the faceted solid ready for clipping.
 type arrangement struct {

@@ -10,7 +10,7 @@ import (
 
 // slide moves each point that lies on facets of curved faces, but off the true faces, to where the carriers of all
 // faces at it meet. Flat faces stay flat, since theirs is one of the carriers. The move is at most a few chord errors;
-// a point that does not settle, as at a tangency, stays, and Verify judges it.
+// a point that does not settle, as at a tangency, stays, and Verify judges it. Then every point is rounded to float32.
 func slide(groups []*group, pts []r3.Vec, carriers []solid.Carrier) {
 	faces := make([][]int, len(pts))
 	for _, g := range groups {
@@ -22,12 +22,12 @@ func slide(groups []*group, pts []r3.Vec, carriers []solid.Carrier) {
 	}
 	for v, fs := range faces {
 		cs := unlike(fs, carriers)
-		if !offAny(pts[v], cs) {
-			continue
+		if offAny(pts[v], cs) {
+			if q, ok := solid.Settle(pts[v], cs); ok {
+				pts[v] = q
+			}
 		}
-		if q, ok := solid.Settle(pts[v], cs); ok {
-			pts[v] = Single(q)
-		}
+		pts[v] = Single(pts[v])
 	}
 }
 
@@ -53,8 +53,7 @@ func unlike(faces []int, carriers []solid.Carrier) []solid.Carrier {
 	return append(flats, curved...)
 }
 
-// offAny says whether p is off one of the carriers at all. A point that rounding to float32 alone keeps off is slid too:
-// at a thin edge it may lie many times that far from the metal, and it comes back to itself if it was right.
+// offAny says whether p is off one of the carriers by more than float64 rounding.
 func offAny(p r3.Vec, cs []solid.Carrier) bool {
 	for _, c := range cs {
 		if d, _ := c.Off(p); math.Abs(d) > 1e-9 {
