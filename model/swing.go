@@ -19,7 +19,7 @@ func hung(l *clasp.Lock) chain.Hung {
 	switch l.End {
 	case "lug":
 		k, sag := connecting(l)
-		return chain.Hung{Link: k, Pivot: r3.Vec{X: l.LugReach()}, Near: (k.Wire - sag) / 2}
+		return chain.Hung{Link: k, Pivot: l.LugCentre(), Near: (k.Wire - sag) / 2}
 	case "cradle":
 		inner := l.BowCentre() + math.Max(0, l.LinkLength-l.LinkWidth) + l.LinkWidth/2
 		return chain.Hung{Link: k, Pivot: r3.Vec{X: inner + l.Wire/2}, Near: -l.Wire / 2}

@@ -64,7 +64,7 @@ var keys = []Key{
 	number("cradle.play", "mm", 0, 0.3, 0.05, "gap for solder round the wire in its groove", practice),
 	rule("lug.thickness", "mm", 1, 8, "0.3 of the width, 1.5 to 4 mm", "3.7", "thickness of the lug, across the chain", practice),
 	rule("lug.wall", "mm", 0.6, 4, "the greater of 0.8 mm and 0.16 of the thickness", "0.8", "metal round the lug's hole", caster),
-	rule("lug.hole", "mm", 0.8, 14, "what the thickness leaves between two walls, at most the wire and 0.3 mm", "3.5", "hole of the lug, for a connecting link 0.3 mm thinner", practice),
+	rule("lug.hole", "mm", 0.8, 14, "what the height there leaves between two walls, at most the wire and 0.3 mm", "3.5", "hole of the lug, for a connecting link 0.3 mm thinner", practice),
 
 	rule("tab.width", "mm", 1.5, 6, "a quarter of the width, 2 to 4 mm", "3", "width of the thumb tab", practice),
 	number("tab.thickness", "mm", 0.8, 2, 1.1, "thickness of the thumb tab along the chain", practice),

@@ -7,6 +7,7 @@ func (d *deriver) check() error {
 	l := d.l
 	inner := stack(l.FloorPlay, l.Leaf, l.Fold, l.Rise, l.Engagement, l.TopGap)
 	roof := (l.Thickness - l.Floor - inner - l.top().fall(l.Chamber/2)) / l.top().upright(1, l.Chamber/2)
+	lugLo, lugHi := l.lugHeight()
 	for _, c := range []struct {
 		bad       bool
 		key, say  string
@@ -28,7 +29,7 @@ func (d *deriver) check() error {
 		{l.End == "cradle" && l.Block-l.groove() < 1.5, "cradle.sink", "%.4g mm leaves too little of the block", "at most %.2f mm", []any{l.CradleSink}, []any{down(l.Block - 1.5 - l.CradlePlay)}},
 		{l.End == "cradle" && l.CradleSink > l.Wire, "cradle.sink", "%.4g mm buries the wire of %.2f mm", "at most %.2f mm", []any{l.CradleSink, l.Wire}, []any{down(l.Wire)}},
 		{l.End != "pad" && l.LinkWidth < 0.3, "link.wire", "%.4g mm leaves no opening in a link as wide as the chain", "a third of the width is usual: %.2f mm", []any{l.Wire}, []any{l.Width / 3}},
-		{l.End == "lug" && l.LugHole+2*l.LugWall > l.Thickness+1e-9, "lug.hole", "%.4g mm and two walls of %.2f mm do not fit into the thickness", "at most %.2f mm", []any{l.LugHole, l.LugWall}, []any{down(l.Thickness - 2*l.LugWall)}},
+		{l.End == "lug" && l.LugHole+2*l.LugWall > lugHi-lugLo+1e-9, "lug.hole", "%.4g mm and two walls of %.2f mm do not fit into the height there", "at most %.2f mm", []any{l.LugHole, l.LugWall}, []any{down(lugHi - lugLo - 2*l.LugWall)}},
 		{l.End == "lug" && l.LugHole < 1.1, "lug.hole", "%.4g mm is too small to cast and to hang a link in", "a pad or a cradle, or a thicker chain", []any{l.LugHole}, nil},
 		{l.End == "lug" && l.LugThickness > l.Width-2, "lug.thickness", "%.4g mm leaves no room for the link beside it", "at most %.2f mm", []any{l.LugThickness}, []any{down(l.Width - 2)}},
 		{l.Stock.Chamber > l.LipDepth-l.LipRoot-0.05, "stock.chamber", "%.4g mm fills the corner behind the lip, %.2f mm deep", "at most %.2f mm", []any{l.Stock.Chamber, l.LipDepth}, []any{down(l.LipDepth - l.LipRoot - 0.05)}},

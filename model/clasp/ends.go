@@ -20,7 +20,32 @@ func (d *deriver) ends() {
 	l.CradlePlay = d.set("cradle.play")
 	l.LugThickness = d.num("lug.thickness", clamp(0.3*l.Width, 1.5, 4))
 	l.LugWall = d.num("lug.wall", math.Max(0.8, 0.16*l.Thickness))
-	l.LugHole = d.num("lug.hole", math.Min(l.Thickness-2*l.LugWall, l.Wire+0.3))
+	lo, hi := l.lugHeight()
+	l.LugHole = d.num("lug.hole", math.Min(hi-lo-2*l.LugWall, l.Wire+0.3))
+}
+
+// under is how far a lug stays below a crown, or above a domed underside, at its own edges, mm: enough to be a step that
+// the file sees and no sliver.
+const under = 0.05
+
+// lugHeight is between which heights the lug stands, so that it nowhere stands out over a crown or a domed underside. With a
+// flat face or underside it is flush.
+func (l *Lock) lugHeight() (lo, hi float64) {
+	y := l.LugThickness / 2
+	lo, hi = rise(l.Underside, y), l.Thickness-l.top().fall(y)
+	if l.Underside > 0 {
+		lo += under
+	}
+	if l.Crown > 0 {
+		hi -= under
+	}
+	return lo, hi
+}
+
+// LugCentre is the centre of the lug's hole in the end's frame.
+func (l *Lock) LugCentre() r3.Vec {
+	lo, hi := l.lugHeight()
+	return r3.Vec{X: l.LugReach(), Z: (lo + hi - l.Thickness) / 2}
 }
 
 // groove is how deep a cradle's groove goes into the end, 0 for the other ends.
@@ -99,10 +124,11 @@ func (l *Lock) lug(s Stock, at solid.Pose) (*solid.Solid, error) {
 		return nil, err
 	}
 	// Upright in (x, z), extruded along -y of the end's frame.
-	pose := solid.Pose{O: at.O, X: at.X, Y: at.Z, Z: r3.Scale(-1, at.Y)}
+	centre := l.LugCentre()
+	pose := solid.Pose{O: at.World(r3.Vec{Z: centre.Z}), X: at.X, Y: at.Z, Z: r3.Scale(-1, at.Y)}
 	w := l.LugThickness/2 + s.Pad
 	tab := solid.New(solid.NewPrism(ch, -w, w, tagLug), pose)
 	hole := solid.NewRod(l.LugHole/2-s.Window, -w-beyond, w+beyond, tagLugHole, tagHidden)
-	pose.O = at.World(r3.Vec{X: x})
+	pose.O = at.World(centre)
 	return solid.Cut(tab, solid.New(hole, pose)), nil
 }
