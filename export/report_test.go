@@ -40,7 +40,8 @@ func TestReportNames(t *testing.T) {
 	r := readReport(t, commission(t, plainJob...))
 	list := func(name string) map[string]any { return r[name].([]any)[0].(map[string]any) }
 	for _, c := range []struct{ what, got, want string }{
-		{"report", keysOf(r), "casting findings fit job job_origin parts schema_version tool weights"},
+		{"report", keysOf(r), "casting findings fit job job_origin parts schema_version swing tool weights"},
+		{"swing", keysOf(list("swing")), "clearance_mm down_deg end up_deg"},
 		{"parts", keysOf(list("parts")), "area_mm2 deviation_mm facets file max min name stage volume_mm3"},
 		{"weights", keysOf(list("weights")), "alloy casting_g density_g_cm3 fine_g finished_g order_g"},
 		{"casting", keysOf(r["casting"].(map[string]any)), "button_g casting_g fine_g gates_g loss_g order_g pours"},
@@ -54,6 +55,10 @@ func TestReportNames(t *testing.T) {
 		if _, ok := r["fit"].(map[string]any)[name].(float64); !ok {
 			t.Errorf("fit has no number %s", name)
 		}
+	}
+	r = readReport(t, commission(t, append(plainJob, "chain.heights=0 5.2, 3 5.0, -3 5.0, 5 4.65")...))
+	if got, want := keysOf(r["crown"].(map[string]any)), "greatest_mm join_mm kind radius_high_mm radius_low_mm radius_mm residuals_mm rms_mm thickness_mm"; got != want {
+		t.Errorf("crown has\n%s, want\n%s", got, want)
 	}
 	if _, ok := r["spring"]; ok {
 		t.Error("the report has a spring, which is not computed")
