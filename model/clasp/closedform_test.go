@@ -69,12 +69,12 @@ func tongueVolume(l *Lock) float64 {
 	front := l.Lip - l.XNeck // the chamfer from pad to neck, at 45 degrees
 	lower := (l.XNeck+l.FaceGap)*(l.ZLip-l.NeckPlay-under) + front*(l.ZPad-under) + front*front/2 +
 		(l.XPad-run-l.Lip)*(l.ZPad-under) + run*(top-under) + run*run/2 +
-		(l.XFold-l.XPad)*l.Leaf + neckPlayRamp*(l.ZLeaf-under)/2
+		(l.XFold-lap-l.XPad)*l.Leaf + neckPlayRamp*(l.ZLeaf-under)/2
 	turn := math.Pi / 4 // between pad slope and leaf
 	lower += rootFillet * rootFillet * (math.Tan(turn/2) - turn/2)
 	v += lower * l.LowerWidth
 	fold := math.Pi / 2 * (math.Pow(l.Fold+l.Leaf, 2) - l.Fold*l.Fold)
-	upper := fold + (l.XFold-l.XKnee)*l.Leaf + (l.XKnee-l.XTip)*(1+l.Taper)*l.Leaf/2
+	upper := fold + lap*l.Leaf + (l.XFold-l.XKnee)*l.Leaf + (l.XKnee-l.XTip)*(1+l.Taper)*l.Leaf/2
 	v += upper * l.UpperWidth
 	slope := (l.ZTip - l.ZUpper) / (l.XKnee - l.XTip)
 	v -= l.Chamfer * l.Chamfer * (1 + slope) / 2 * (l.UpperWidth - l.TabWidth) // the top rises towards the tip by the slope

@@ -42,7 +42,7 @@ const rootFillet = 0.3
 // neckPlayRamp is the length over which the pad's underside comes up to the leaf's, mm.
 const neckPlayRamp = 0.2
 
-// lower is neck, root pad and lower leaf in one outline, from inside the block to the fold's centre.
+// lower is neck, root pad and lower leaf in one outline, from inside the block to just before the fold.
 func (l *Lock) lower(s Stock) (*solid.Solid, error) {
 	under := l.Floor + l.NeckPlay
 	top := l.ZLeaf + l.Leaf
@@ -52,7 +52,7 @@ func (l *Lock) lower(s Stock) (*solid.Solid, error) {
 		level(under, 1, s.Leaf, tagNeck),
 		line(l.XPad, under, l.XPad+neckPlayRamp, l.ZLeaf, s.Leaf, tagRootPad),
 		level(l.ZLeaf, 1, s.Leaf, tagLowerLeaf),
-		rising(l.XFold, 1, 0, tagHidden),
+		rising(l.handOver(s), 1, 0, tagHidden),
 		rounded(level(top, -1, 0, tagHairpin), rootFillet),
 		line(l.XPad, top, l.XPad-run, l.ZPad, 0, tagPadTop),
 		level(l.ZPad, -1, 0, tagPadTop),
@@ -63,8 +63,12 @@ func (l *Lock) lower(s Stock) (*solid.Solid, error) {
 	)
 }
 
-// lap is how far the fold's prism overlaps the lower leaf's, mm.
-const lap = 0.6
+// lap is how far the fold's prism overlaps the lower leaf's, and how far before the fold's round that ends, mm.
+const lap = 0.3
+
+// handOver is where the lower leaf's prism ends. The fold's round begins at the fold's centre, or before it where the leaf has
+// more stock than the fold's end; the two must not meet there, since surfaces that touch within rounding make slivers.
+func (l *Lock) handOver(s Stock) float64 { return l.XFold + math.Min(0, s.Window-s.Leaf) - lap }
 
 // upper is fold and upper leaf in one outline: the end of the lower leaf, round the fold, level, then rising to the tip,
 // and back along the inside.
@@ -85,7 +89,7 @@ func (l *Lock) upper(s Stock) (*solid.Solid, error) {
 		rounded(level(under, 1, 0, tagHairpin), l.Fold),
 		rounded(rising(l.XFold+l.Fold, -1, 0, tagHairpin), l.Fold),
 		level(l.ZLeaf+l.Leaf, -1, 0, tagHairpin),
-		rising(l.XFold-lap, -1, 0, tagHidden),
+		rising(l.handOver(s)-lap, -1, 0, tagHidden),
 	)
 }
 
