@@ -83,7 +83,7 @@ func (l *Lock) upper(s Stock) (*solid.Solid, error) {
 		rounded(rising(l.XFold+out, 1, s.Window, tagFoldEnd), out+s.Leaf),
 		level(top, -1, s.Leaf, tagUpperLeaf),
 		line(l.XKnee, top, l.XTip, l.ZTip, s.Leaf, tagUpperLeaf),
-		line(l.XTip+l.Chamfer, at(l.XTip+l.Chamfer), l.XTip, at(l.XTip+l.Chamfer)-l.Chamfer, s.Shoulder, tagShoulder),
+		line(l.XTip+l.Chamfer, at(l.XTip+l.Chamfer), l.XTip, at(l.XTip+l.Chamfer)-l.Chamfer, chamferStock(s), tagShoulder),
 		rising(l.XTip, -1, s.Shoulder, tagShoulder),
 		line(l.XTip, tipUnder, l.XKnee, under, 0, tagHairpin),
 		rounded(level(under, 1, 0, tagHairpin), l.Fold),
@@ -92,6 +92,10 @@ func (l *Lock) upper(s Stock) (*solid.Solid, error) {
 		rising(l.handOver(s)-lap, -1, 0, tagHidden),
 	)
 }
+
+// chamferStock is what the shoulder's chamfer is moved out by: the shoulder's stock, but no more than keeps a chamfer between
+// tip and top when these have very different stock.
+func chamferStock(s Stock) float64 { return math.Min(s.Shoulder, (s.Shoulder+s.Leaf)/math.Sqrt2) }
 
 // tabEase is the radius of the tab's upper edges, mm: they meet the thumb.
 const tabEase = 0.3
