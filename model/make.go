@@ -94,7 +94,7 @@ func makeParts(ctx context.Context, job *params.Job, lock *clasp.Lock, grow r3.V
 		if p.Stage == clasp.Pattern {
 			return nil
 		}
-		return p.mesh(lock, tol/tolShare(p.Stage, grow))
+		return p.mesh(lock, tol/tolShare(p.Stage, grow), want.Prove)
 	})
 	if err != nil {
 		return nil, err
@@ -120,7 +120,9 @@ func tolShare(stage clasp.Stage, grow r3.Vec) float64 {
 	return max(grow.X, grow.Y, grow.Z)
 }
 
-func (p *Part) mesh(lock *clasp.Lock, tol float64) error {
+// mesh builds the part's solid and its mesh. Where a mesh that is to be proven fails, as it may where a groove grazes a face and
+// a small chord error becomes a large one along it, it is made again with finer chords, three times at most.
+func (p *Part) mesh(lock *clasp.Lock, tol float64, prove bool) error {
 	build := lock.Box
 	if p.Name == "tongue" {
 		build = lock.Tongue
@@ -129,19 +131,27 @@ func (p *Part) mesh(lock *clasp.Lock, tol float64) error {
 	if p.Solid, err = build(p.Stage); err != nil {
 		return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
 	}
-	if p.Mesh, err = contour.Of(p.Solid, tol); err != nil {
-		return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
+	for _, finer := range []float64{1, 4, 16, 64} {
+		if p.Mesh, err = contour.Of(p.Solid, tol/finer); err != nil {
+			continue
+		}
+		if !prove {
+			return nil
+		}
+		if p.Proof, err = contour.Verify(p.Mesh, p.Solid, tol); err == nil {
+			return nil
+		}
 	}
-	return nil
+	return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
 }
 
+// prove proves a pattern, after its growth, against the grown surface; the other stages are proven as they are made.
 func (p *Part) prove(grow r3.Vec, tol float64) error {
-	var s contour.Surface = p.Solid
-	if p.Stage == clasp.Pattern {
-		s = grown{p.Solid, grow}
+	if p.Stage != clasp.Pattern {
+		return nil
 	}
 	var err error
-	if p.Proof, err = contour.Verify(p.Mesh, s, tol); err != nil {
+	if p.Proof, err = contour.Verify(p.Mesh, grown{p.Solid, grow}, tol); err != nil {
 		return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
 	}
 	return nil

@@ -123,7 +123,7 @@ func TestSpoiledLocksAreCaught(t *testing.T) {
 		c := commission(t, Want{}, trial...)
 		s.spoil(c.Lock)
 		for i := range c.Parts {
-			if err := c.Parts[i].mesh(c.Lock, 0.005); err != nil {
+			if err := c.Parts[i].mesh(c.Lock, 0.005, false); err != nil {
 				t.Fatalf("%s: %v", s.check, err)
 			}
 		}
