@@ -78,6 +78,9 @@ func (c *Commission) swinging() []finding.Finding {
 	if c.Lock.End == "lug" {
 		k, _ := connecting(c.Lock)
 		f := finding.AtLeast("wire of the connecting link", "mm", k.Wire, 0.8, c.Lock.EndFrame(true).O, finding.Stop, fmt.Sprintf("the lug takes a connecting link of %.2f mm wire at most, %.1f mm wide inside; the chain's own wire has %.2f mm", k.Wire, k.Width, c.Lock.Wire))
+		if f.Grade == finding.OK {
+			f.Grade = finding.Note // the goldsmith must know it before ordering
+		}
 		out = append(out, f)
 	}
 	return out
