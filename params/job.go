@@ -31,29 +31,30 @@ func Load(path string, sets []string) (*Job, error) {
 	if path == "" {
 		return Parse("", nil, sets)
 	}
-	f, err := os.Open(path)
+	data, err := slurp(path, "job")
 	if err != nil {
-		return nil, fmt.Errorf("the job file cannot be read: %w", err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxBytes+1))
-	if err != nil {
-		return nil, fmt.Errorf("the job file cannot be read: %w", err)
+		return nil, err
 	}
 	return Parse(path, data, sets)
 }
 
+// slurp reads a file, what it is being told in the error, up to a byte more than any may have.
+func slurp(path, what string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("the %s file cannot be read: %w", what, err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("the %s file cannot be read: %w", what, err)
+	}
+	return data, nil
+}
+
 // Parse is Load for a job file that has been read already; name is what problems call it.
 func Parse(name string, data []byte, sets []string) (*Job, error) {
-	entries, problems, whole := read(name, data)
-	for _, s := range sets {
-		e, p := override(s)
-		if p != nil {
-			problems = append(problems, *p)
-			continue
-		}
-		entries = append(entries, e)
-	}
+	entries, problems, whole := readWith(name, data, sets)
 	j := &Job{given: map[string]value{}}
 	problems = append(problems, j.take(entries)...)
 	if whole { // what stands behind a broken line is unknown, and so what is missing
@@ -67,6 +68,20 @@ func Parse(name string, data []byte, sets []string) (*Job, error) {
 		return nil, err
 	}
 	return j, nil
+}
+
+// readWith reads a file's entries and puts those of the command line behind them, so that they win.
+func readWith(name string, data []byte, sets []string) (entries []entry, problems Problems, whole bool) {
+	entries, problems, whole = read(name, data)
+	for _, s := range sets {
+		e, p := override(s)
+		if p != nil {
+			problems = append(problems, *p)
+			continue
+		}
+		entries = append(entries, e)
+	}
+	return entries, problems, whole
 }
 
 // override takes a set of the command line apart.

@@ -2,8 +2,6 @@ package params
 
 import (
 	"fmt"
-	"io"
-	"os"
 	"slices"
 	"strings"
 )
@@ -34,29 +32,16 @@ type option struct {
 // that of the file system when the file cannot be read. Keys that contradict each other in some lock only are told
 // with that lock, by Jobs.
 func LoadRun(path string, sets []string) (*Run, error) {
-	f, err := os.Open(path)
+	data, err := slurp(path, "run")
 	if err != nil {
-		return nil, fmt.Errorf("the run file cannot be read: %w", err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxBytes+1))
-	if err != nil {
-		return nil, fmt.Errorf("the run file cannot be read: %w", err)
+		return nil, err
 	}
 	return ParseRun(path, data, sets)
 }
 
 // ParseRun is LoadRun for a run file that has been read already; name is what problems call it.
 func ParseRun(name string, data []byte, sets []string) (*Run, error) {
-	entries, problems, sound := read(name, data)
-	for _, s := range sets {
-		e, p := override(s)
-		if p != nil {
-			problems = append(problems, *p)
-			continue
-		}
-		entries = append(entries, e)
-	}
+	entries, problems, sound := readWith(name, data, sets)
 	r := &Run{}
 	for _, e := range entries {
 		a, ps := axisOf(e)
