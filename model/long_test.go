@@ -7,8 +7,10 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"sort"
+	"strings"
 	"testing"
 
 	"claspwright/model/clasp"
@@ -29,8 +31,15 @@ func drawn(r *rand.Rand) []string {
 			continue
 		}
 		switch {
+		case (k.Name == "metal.alloy" || k.Name == "tongue.alloy") && r.Float64() < 0.1:
+			au := 40 + r.IntN(50)
+			sets = append(sets, fmt.Sprintf("%s=Au %d, Ag %d, Cu %d", k.Name, au, (100-au)/2, 100-au-(100-au)/2))
 		case k.Name == "metal.alloy" || k.Name == "tongue.alloy":
 			sets = append(sets, k.Name+"="+alloys[r.IntN(len(alloys))].ID)
+		case k.Name == "chain.heights":
+			sets = append(sets, drawnReadings(r, sets))
+		case k.Name == "job.name":
+			sets = append(sets, fmt.Sprintf("job.name=commission %d", r.IntN(1000)))
 		case k.Kind == params.Number:
 			sets = append(sets, fmt.Sprintf("%s=%.4g", k.Name, k.Min+(k.Max-k.Min)*r.Float64()))
 		case k.Kind == params.Choice:
@@ -38,6 +47,22 @@ func drawn(r *rand.Rand) []string {
 		}
 	}
 	return sets
+}
+
+// drawnReadings reads a crown of a random radius, with a caliper's noise, on the chain of the sets drawn so far.
+func drawnReadings(r *rand.Rand, sets []string) string {
+	var w, t float64
+	for _, s := range sets {
+		fmt.Sscanf(s, "chain.width=%g", &w)
+		fmt.Sscanf(s, "chain.thickness=%g", &t)
+	}
+	radius := w * (0.7 + 4*r.Float64())
+	var pairs []string
+	for range 3 + r.IntN(6) {
+		y := w * 0.48 * (2*r.Float64() - 1)
+		pairs = append(pairs, fmt.Sprintf("%.2f %.3f", y, t-radius+math.Sqrt(radius*radius-y*y)+0.01*r.NormFloat64()))
+	}
+	return "chain.heights=" + strings.Join(pairs, ", ")
 }
 
 // tally counts reasons.
