@@ -57,11 +57,6 @@ func (d *deriver) num(key string, rule float64) float64 {
 // set is the value of a key that the table gives a default.
 func (d *deriver) set(key string) float64 { return d.num(key, math.NaN()) }
 
-func (d *deriver) given(key string) bool {
-	_, ok := d.job.Number(key)
-	return ok
-}
-
 // unbuilt refuses ways of making the lock that this version does not build.
 func (d *deriver) unbuilt() error {
 	for _, c := range []struct{ key, built string }{{"tongue.make", "cast"}, {"lock.floor", "window"}} {

@@ -97,15 +97,6 @@ func (l *Lock) domedProfile(s, edge float64) solid.Chain {
 	return ch
 }
 
-// body is the outer profile from x0 to x1.
-func (l *Lock) body(s, x0, x1 float64, ends string) (*solid.Solid, error) {
-	ch, err := l.profile(s)
-	if err != nil {
-		return nil, err
-	}
-	return solid.New(solid.NewPrism(ch, x0, x1, ends), solid.AlongX), nil
-}
-
 // across is an outline in (x, z) as wide as w.
 func across(w float64, ends string, sides ...solid.Side) (*solid.Solid, error) {
 	ch, err := solid.Outline(sides...)
