@@ -229,6 +229,7 @@ func FuzzParseRun(f *testing.F) {
 	} {
 		f.Add(s, "chain.edge=0.1 to 0.3 by 0.1")
 	}
+	f.Add(sound, "chain.edge=\xff1 to .3 by ,1\xf8") // a hint once repeated bytes that are no text
 	f.Fuzz(func(t *testing.T, text, set string) {
 		r, err := ParseRun("run.toml", []byte(text), []string{set})
 		if err != nil {

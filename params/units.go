@@ -96,7 +96,7 @@ func quantity(text, unit string) (float64, *fault) {
 		return 0, &fault{say: "is not a number that can be measured"}
 	}
 	if comma.MatchString(s) {
-		return 0, &fault{say: "has a decimal comma", hint: "write " + strings.Replace(s, ",", ".", 1) + ", with a decimal point"}
+		return 0, &fault{say: "has a decimal comma", hint: "write " + shorten(strings.Replace(s, ",", ".", 1)) + ", with a decimal point"}
 	}
 	digits := decimal.FindString(s)
 	if digits == "" || len(digits) > maxDigits {
