@@ -8,5 +8,6 @@ type Mesh struct {
 	V    []r3.Vec   // vertices, each used, no two equal
 	T    [][3]int32 // facets, indices into V
 	Face []int32    // for each facet the index into Tags of the surface it lies on
+	On   []int32    // for each facet the number of the solid's face that it lies on, as Solid.Tags and Carriers number them
 	Tags []string   // what the surfaces are: "roof", "lip underside", ...
 }

@@ -28,6 +28,7 @@ func triangulateAll(groups []*group, pts []r3.Vec, names []string) (*Mesh, error
 			}
 			m.T = append(m.T, t)
 			m.Face = append(m.Face, g.tag)
+			m.On = append(m.On, int32(g.face))
 		}
 	}
 	return m, nil
