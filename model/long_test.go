@@ -81,14 +81,14 @@ func (n tally) String() string {
 	return s
 }
 
-// 300 random locks: every mesh of every stage proven, no finished halves overlapping. What params refuses and what the
+// 2,000 random locks: every mesh of every stage proven, no finished halves overlapping. What params refuses and what the
 // model refuses is counted on top, with the key that is in the way.
 func TestLongRandomJobs(t *testing.T) {
 	const seed = 20261125
 	r := rand.New(rand.NewPCG(seed, 3))
 	made, invalid, refused := 0, tally{}, tally{}
 	drawnJobs := 0
-	for want := int(300 * *share); made < want; drawnJobs++ {
+	for want := int(2000 * *share); made < want; drawnJobs++ {
 		if drawnJobs > 400000 {
 			t.Fatalf("only %d locks from %d jobs", made, drawnJobs)
 		}
