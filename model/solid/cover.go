@@ -1,0 +1,257 @@
+package solid
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Cover is a solid made quick to ask at many places near its surface: cubes within cubes, each with the part of the
+// tree that can decide the field in it or within a margin of it. Cubes are made when they are first asked for, so a Cover serves
+// one goroutine; answers do not depend on what was asked before.
+type Cover struct {
+	solid  *Solid
+	margin float64
+	leaves []coverLeaf
+	nodes  []coverNode
+	cubes  []cube
+	mid    r3.Vec
+	half   float64
+}
+
+// coverLeaf is a primitive of the solid with the number of its first face and its carriers in the model's frame.
+type coverLeaf struct {
+	shape    Shape
+	pose     Pose
+	first    int
+	carriers []Carrier
+}
+
+// ref names a node of the tree: twice its number, and 1 more where its value counts with the sign changed.
+type ref int32
+
+// coverNode is a leaf, or the least or the greatest of its kids.
+type coverNode struct {
+	leaf   int32 // -1 for an inner node
+	most   bool  // the greatest of the kids, not the least
+	bounds r3.Box
+	kids   []ref
+}
+
+// cube is the tree cut down to a cube; its eight parts start at number parts, 0 while there are none.
+type cube struct {
+	tree   ref
+	made   bool
+	parts  int32
+	leaves []int32 // that the tree names, in order
+}
+
+const (
+	coverDepth = 7 // cubes are halved as often as this at most
+	coverFew   = 2 // a cube in which no more primitives count is not halved
+)
+
+// NewCover prepares a solid. Near holds for places within margin, mm, of the one asked for.
+func NewCover(s *Solid, margin float64) *Cover {
+	c := &Cover{solid: s, margin: margin}
+	root := c.plant(s, 0)
+	b := s.bounds
+	size := r3.Sub(b.Max, b.Min)
+	c.mid = r3.Scale(0.5, r3.Add(b.Min, b.Max))
+	c.half = 0.51*max(size.X, size.Y, size.Z) + margin
+	c.cubes = []cube{{}}
+	c.fill(0, root, c.mid, c.half)
+	return c
+}
+
+// plant copies the tree below s, whose first face has the given number.
+func (c *Cover) plant(s *Solid, first int) ref {
+	if s.op == Leaf {
+		l := coverLeaf{shape: s.shape, pose: s.pose, first: first, carriers: s.Carriers()}
+		c.leaves = append(c.leaves, l)
+		return c.add(coverNode{leaf: int32(len(c.leaves) - 1), bounds: s.bounds})
+	}
+	n := coverNode{leaf: -1, most: s.op != Union, bounds: s.bounds}
+	for i, k := range s.kids {
+		r := c.plant(k, first)
+		if s.op == Difference && i > 0 {
+			r ^= 1
+		}
+		n.kids = append(n.kids, r)
+		first += k.faces
+	}
+	return c.add(n)
+}
+
+func (c *Cover) add(n coverNode) ref {
+	c.nodes = append(c.nodes, n)
+	return ref(2 * (len(c.nodes) - 1))
+}
+
+// Eval is the solid's Eval, to the last bit.
+func (c *Cover) Eval(p r3.Vec) float64 {
+	if i := c.find(p); i >= 0 {
+		return c.value(c.cubes[i].tree, p)
+	}
+	return c.solid.Eval(p)
+}
+
+func (c *Cover) value(r ref, p r3.Vec) float64 {
+	n := &c.nodes[r>>1]
+	var d float64
+	if n.leaf >= 0 {
+		d = c.leaves[n.leaf].dist(p)
+	} else if d = c.value(n.kids[0], p); n.most {
+		for _, k := range n.kids[1:] {
+			d = math.Max(d, c.value(k, p))
+		}
+	} else {
+		for _, k := range n.kids[1:] {
+			d = math.Min(d, c.value(k, p))
+		}
+	}
+	if r&1 != 0 {
+		return -d
+	}
+	return d
+}
+
+func (l *coverLeaf) dist(p r3.Vec) float64 { return l.shape.Dist(l.pose.Local(p)) }
+
+// Near calls visit for the carrier and the number of each face that can be part of the surface within margin of p, and of
+// some more.
+func (c *Cover) Near(p r3.Vec, visit func(face int, on *Carrier)) {
+	i := c.find(p)
+	if i < 0 {
+		for n := range c.leaves {
+			c.leaves[n].visit(visit)
+		}
+		return
+	}
+	for _, n := range c.cubes[i].leaves {
+		c.leaves[n].visit(visit)
+	}
+}
+
+func (l *coverLeaf) visit(visit func(face int, on *Carrier)) {
+	for i := range l.carriers {
+		visit(l.first+i, &l.carriers[i])
+	}
+}
+
+// find gives the number of the smallest cube round p, -1 if p lies outside them all.
+func (c *Cover) find(p r3.Vec) int32 {
+	mid, half := c.mid, c.half
+	if !(math.Abs(p.X-mid.X) <= half && math.Abs(p.Y-mid.Y) <= half && math.Abs(p.Z-mid.Z) <= half) {
+		return -1
+	}
+	at := int32(0)
+	for range coverDepth {
+		if len(c.cubes[at].leaves) <= coverFew {
+			break
+		}
+		if c.cubes[at].parts == 0 {
+			c.cubes[at].parts = int32(len(c.cubes))
+			c.cubes = append(c.cubes, make([]cube, 8)...)
+		}
+		half /= 2
+		part := c.cubes[at].parts
+		step := func(x, m *float64, bit int32) {
+			if *x >= *m {
+				part += bit
+				*m += half
+			} else {
+				*m -= half
+			}
+		}
+		step(&p.X, &mid.X, 1)
+		step(&p.Y, &mid.Y, 2)
+		step(&p.Z, &mid.Z, 4)
+		if !c.cubes[part].made {
+			c.fill(part, c.cubes[at].tree, mid, half)
+		}
+		at = part
+	}
+	return at
+}
+
+// fill cuts the tree of the cube above down to this one.
+func (c *Cover) fill(at int32, tree ref, mid r3.Vec, half float64) {
+	reach := half*math.Sqrt(3) + c.margin
+	tree, _ = c.prune(tree, mid, reach*(1+1e-12)+1e-9)
+	c.cubes[at].tree, c.cubes[at].made = tree, true
+	c.cubes[at].leaves = c.named(tree, nil)
+}
+
+func (c *Cover) named(r ref, out []int32) []int32 {
+	n := &c.nodes[r>>1]
+	if n.leaf >= 0 {
+		return append(out, n.leaf)
+	}
+	for _, k := range n.kids {
+		out = c.named(k, out)
+	}
+	return out
+}
+
+// prune leaves out of the tree what cannot decide its value within r of p, and gives the value at p. Every node has slope
+// at most 1, so a kid that is 2r behind the foremost one at p stays behind it.
+func (c *Cover) prune(tree ref, p r3.Vec, r float64) (ref, float64) {
+	n := &c.nodes[tree>>1]
+	if n.leaf >= 0 {
+		return tree, signed(tree, c.leaves[n.leaf].dist(p))
+	}
+	side := 1.0 // kids are compared as least values
+	if n.most {
+		side = -1
+	}
+	best := math.Inf(1)
+	var kept [16]ref
+	var at [16]float64
+	kids, values := kept[:0], at[:0]
+	for _, k := range n.kids {
+		// Outside its bounds by b a kid is at least b; where it counts turned over it is at most -b.
+		b := boxDist(c.nodes[k>>1].bounds, p)
+		if behind := (k&1 != 0) == n.most; behind && b > best+2*r {
+			continue
+		}
+		cut, v := c.prune(k, p, r)
+		v *= side
+		kids, values = append(kids, cut), append(values, v)
+		best = min(best, v)
+	}
+	m := 0
+	for i := range kids {
+		if values[i] <= best+2*r {
+			kids[m] = kids[i]
+			m++
+		}
+	}
+	return c.shrunk(tree, kids[:m]), signed(tree, side*best)
+}
+
+func signed(r ref, d float64) float64 {
+	if r&1 != 0 {
+		return -d
+	}
+	return d
+}
+
+// shrunk is the node with fewer kids.
+func (c *Cover) shrunk(tree ref, kids []ref) ref {
+	n := c.nodes[tree>>1]
+	if len(kids) == 1 {
+		return kids[0] ^ tree&1
+	}
+	if len(kids) == len(n.kids) {
+		same := true
+		for i, k := range kids {
+			same = same && k == n.kids[i]
+		}
+		if same {
+			return tree
+		}
+	}
+	n.kids = append([]ref(nil), kids...)
+	return c.add(n) ^ tree&1
+}
