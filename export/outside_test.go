@@ -7,8 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os/exec"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"testing"
@@ -19,6 +17,7 @@ import (
 	"claspwright/model/clasp"
 	"claspwright/model/contour"
 	"claspwright/params"
+	"claspwright/testdata/peers/outside"
 )
 
 // expected is what the feasibility table of the design says of a size: c cast, s strip leaf only, r none. Rows of its
@@ -33,9 +32,6 @@ var expected = map[string]string{
 // halves do not overlap, its clearances are kept, and its volume agrees with a quadrature of the field; what is refused is
 // refused for the reason that the design's feasibility table gives.
 func TestOutsideSizes(t *testing.T) {
-	if _, err := exec.LookPath("admesh"); err != nil {
-		t.Fatal("admesh is not installed; this check must not be left out")
-	}
 	for _, w := range []float64{8, 10, 12.4, 15, 18, 22, 26} {
 		for _, share := range []float64{0.35, 0.42, 0.5} {
 			for _, crown := range []float64{0, 1.5} {
@@ -68,7 +64,9 @@ func trySize(t *testing.T, name string, w, thick, crown float64) {
 	}
 	c, dir := order(t, sets...)
 	for _, p := range c.Parts {
-		admesh(t, stagePath(dir, p.Name, p.Stage))
+		if faults := outside.Admesh(t, stagePath(dir, p.Name, p.Stage)); faults != nil {
+			t.Errorf("%s %s: admesh: %v", p.Name, p.Stage, faults)
+		}
 		if p.Stage != clasp.Pattern {
 			integrate(t, p)
 		}
@@ -91,29 +89,6 @@ func refused(t *testing.T, name, want string, err error) {
 	t.Logf("refused: %v; %s", err, r.Nearest)
 	if want == "c" || (want == "s") != strip {
 		t.Errorf("%s: the table says %q", name, want)
-	}
-}
-
-var admeshCount = regexp.MustCompile(`(?m)^(Number of parts|Degenerate facets|Edges fixed|Facets removed|Facets added|Facets reversed|Backwards edges|Normals fixed|Total disconnected facets)\s*:\s*(\d+)`)
-
-// admesh lets the outside program look for open edges, degenerate facets and wrong normals.
-func admesh(t *testing.T, path string) {
-	t.Helper()
-	out, err := exec.Command("admesh", path).CombinedOutput()
-	if err != nil {
-		t.Fatalf("admesh %s: %v\n%s", filepath.Base(path), err, out)
-	}
-	seen := map[string]int{}
-	for _, m := range admeshCount.FindAllStringSubmatch(string(out), -1) {
-		seen[m[1]], _ = strconv.Atoi(m[2])
-	}
-	if len(seen) < 6 || seen["Number of parts"] != 1 {
-		t.Errorf("%s: admesh finds %v\n%s", path, seen, out)
-	}
-	for k, n := range seen {
-		if k != "Number of parts" && n != 0 {
-			t.Errorf("%s: admesh: %s: %d", filepath.Base(path), k, n)
-		}
 	}
 }
 

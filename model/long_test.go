@@ -3,122 +3,18 @@
 package model
 
 import (
-	"context"
-	"errors"
-	"flag"
-	"fmt"
-	"math"
-	"math/rand/v2"
-	"sort"
-	"strings"
 	"testing"
 
 	"claspwright/model/clasp"
 	"claspwright/model/contour"
-	"claspwright/params"
 )
 
-// share is the part of each long campaign that is run: go test -tags long -share 0.1.
-var share = flag.Float64("share", 1, "part of each long campaign to run")
-
-// drawn is a random job over the whole key table. It asks the table alone, never the model: required keys are drawn from
-// their whole range, every other key keeps its default or rule with probability 0.8.
-func drawn(r *rand.Rand) []string {
-	var sets []string
-	alloys := params.Alloys()
-	for _, k := range params.Keys() {
-		if !k.Required && r.Float64() < 0.8 {
-			continue
-		}
-		switch {
-		case (k.Name == "metal.alloy" || k.Name == "tongue.alloy") && r.Float64() < 0.1:
-			au := 40 + r.IntN(50)
-			sets = append(sets, fmt.Sprintf("%s=Au %d, Ag %d, Cu %d", k.Name, au, (100-au)/2, 100-au-(100-au)/2))
-		case k.Name == "metal.alloy" || k.Name == "tongue.alloy":
-			sets = append(sets, k.Name+"="+alloys[r.IntN(len(alloys))].ID)
-		case k.Name == "chain.heights":
-			sets = append(sets, drawnReadings(r, sets))
-		case k.Name == "job.name":
-			sets = append(sets, fmt.Sprintf("job.name=commission %d", r.IntN(1000)))
-		case k.Kind == params.Number:
-			sets = append(sets, fmt.Sprintf("%s=%.4g", k.Name, k.Min+(k.Max-k.Min)*r.Float64()))
-		case k.Kind == params.Choice:
-			sets = append(sets, k.Name+"="+k.Choices[r.IntN(len(k.Choices))])
-		}
-	}
-	return sets
-}
-
-// drawnReadings reads a crown of a random radius, with a caliper's noise, on the chain of the sets drawn so far.
-func drawnReadings(r *rand.Rand, sets []string) string {
-	var w, t float64
-	for _, s := range sets {
-		fmt.Sscanf(s, "chain.width=%g", &w)
-		fmt.Sscanf(s, "chain.thickness=%g", &t)
-	}
-	radius := w * (0.7 + 4*r.Float64())
-	var pairs []string
-	for range 3 + r.IntN(6) {
-		y := w * 0.48 * (2*r.Float64() - 1)
-		pairs = append(pairs, fmt.Sprintf("%.2f %.3f", y, t-radius+math.Sqrt(radius*radius-y*y)+0.01*r.NormFloat64()))
-	}
-	return "chain.heights=" + strings.Join(pairs, ", ")
-}
-
-// tally counts reasons.
-type tally map[string]int
-
-func (n tally) String() string {
-	var keys []string
-	for k := range n {
-		keys = append(keys, k)
-	}
-	sort.Slice(keys, func(i, j int) bool { return n[keys[i]] > n[keys[j]] || n[keys[i]] == n[keys[j]] && keys[i] < keys[j] })
-	s := ""
-	for _, k := range keys {
-		s += fmt.Sprintf(" %s %d,", k, n[k])
-	}
-	return s
-}
-
-// 2,000 random locks: every mesh of every stage proven, no finished halves overlapping. What params refuses and what the
-// model refuses is counted on top, with the key that is in the way.
+// 2,000 random locks: every mesh of every stage proven, no finished halves overlapping.
 func TestLongRandomJobs(t *testing.T) {
-	const seed = 20261125
-	r := rand.New(rand.NewPCG(seed, 3))
-	made, invalid, refused := 0, tally{}, tally{}
-	drawnJobs := 0
-	for want := int(2000 * *share); made < want; drawnJobs++ {
-		if drawnJobs > 400000 {
-			t.Fatalf("only %d locks from %d jobs", made, drawnJobs)
-		}
-		sets := drawn(r)
-		j, err := params.Parse("random", nil, sets)
-		if err != nil {
-			var ps params.Problems
-			if !errors.As(err, &ps) || len(ps) == 0 {
-				t.Fatalf("%v: %v", sets, err)
-			}
-			invalid[ps[0].Key]++
-			continue
-		}
-		c, err := Make(context.Background(), j, Want{Stages: []clasp.Stage{clasp.Casting, clasp.Pattern}, Prove: true})
-		var no *clasp.Refusal
-		if errors.As(err, &no) {
-			refused[no.Key]++
-			continue
-		}
-		if err != nil {
-			t.Errorf("%v: %v", sets, err)
-			made++
-			continue
-		}
-		made++
+	want := Want{Stages: []clasp.Stage{clasp.Casting, clasp.Pattern}, Prove: true}
+	EachLock(t, 20261125, int(2000**share), want, func(sets []string, c *Commission) {
 		if at, yes := contour.Overlap(c.part("box").Mesh, c.part("tongue").Mesh); yes {
 			t.Errorf("%v: finished halves overlap at %v", sets, at)
 		}
-	}
-	t.Logf("seed %d: %d jobs drawn, %d made", seed, drawnJobs, made)
-	t.Logf("not valid:%v", invalid)
-	t.Logf("refused:%v", refused)
+	})
 }
