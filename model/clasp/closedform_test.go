@@ -23,13 +23,14 @@ func derive(t testing.TB, metal string, sets ...string) *Lock {
 	return l
 }
 
-// volume meshes a solid at 0.005 mm, proves the mesh and integrates it.
+// volume meshes a solid as finely as package model does at 0.005 mm (model.VolumeShare), proves the mesh and integrates
+// it.
 func volume(t testing.TB, s *solid.Solid, err error) float64 {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)
 	}
-	m, err := contour.Of(s, 0.005)
+	m, err := contour.Of(s, 0.005/4)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -81,5 +81,5 @@ func spare(ks []*knot, pts []r3.Vec) bool {
 func straight(a, m, b r3.Vec) bool {
 	d, e := r3.Sub(b, a), r3.Sub(m, a)
 	t := r3.Dot(e, d) / r3.Norm2(d)
-	return t > 0 && t < 1 && r3.Norm2(r3.Sub(e, r3.Scale(t, d))) <= 4*weldRadius*weldRadius
+	return t > 0 && t < 1 && r3.Norm2(r3.Sub(e, r3.Scale(t, d))) <= 4*(10*weld)*(10*weld)
 }

@@ -4,7 +4,7 @@ import "gonum.org/v1/gonum/spatial/r2"
 
 // swapEdges swaps inner edges of a plane triangulation as long as the flatter of the two triangles becomes rounder. It
 // ends: the sorted list of shapes grows with every swap.
-func swapEdges(ts [][3]int32, at map[int32]r2.Vec, rim map[[2]int32]bool) {
+func swapEdges(ts [][3]int32, at map[int32]r2.Vec, rim map[[2]int32]bool, bent []bool) {
 	of := map[[2]int32]int{}
 	for i, t := range ts {
 		for k := range t {
@@ -15,7 +15,7 @@ func swapEdges(ts [][3]int32, at map[int32]r2.Vec, rim map[[2]int32]bool) {
 		swapped = false
 		for i := range ts {
 			for k := 0; k < 3; k++ {
-				if swapAt(ts, at, rim, of, i, k) {
+				if swapAt(ts, at, rim, bent, of, i, k) {
 					swapped = true
 				}
 			}
@@ -24,7 +24,7 @@ func swapEdges(ts [][3]int32, at map[int32]r2.Vec, rim map[[2]int32]bool) {
 }
 
 // swapAt swaps edge k of triangle i for the other diagonal if that is better.
-func swapAt(ts [][3]int32, at map[int32]r2.Vec, rim map[[2]int32]bool, of map[[2]int32]int, i, k int) bool {
+func swapAt(ts [][3]int32, at map[int32]r2.Vec, rim map[[2]int32]bool, bent []bool, of map[[2]int32]int, i, k int) bool {
 	a, b, c := ts[i][k], ts[i][(k+1)%3], ts[i][(k+2)%3]
 	if rim[[2]int32{a, b}] || rim[[2]int32{b, a}] {
 		return false
@@ -46,6 +46,9 @@ func swapAt(ts [][3]int32, at map[int32]r2.Vec, rim map[[2]int32]bool, of map[[2
 	if then <= now+1e-12 {
 		return false
 	}
+	if cutsOff(rim, bent, a, d, c) || cutsOff(rim, bent, b, c, d) {
+		return false
+	}
 	delete(of, [2]int32{a, b})
 	delete(of, [2]int32{b, a})
 	ts[i], ts[j] = [3]int32{a, d, c}, [3]int32{b, c, d}
@@ -64,4 +67,11 @@ func opposite(t [3]int32, a, b int32) int32 {
 		}
 	}
 	return -1
+}
+
+// cutsOff says whether a triangle's corner is a bent point with both edges there on the rim.
+func cutsOff(rim map[[2]int32]bool, bent []bool, a, b, c int32) bool {
+	return bent[b] && rim[[2]int32{a, b}] && rim[[2]int32{b, c}] ||
+		bent[c] && rim[[2]int32{b, c}] && rim[[2]int32{c, a}] ||
+		bent[a] && rim[[2]int32{c, a}] && rim[[2]int32{a, b}]
 }

@@ -1,9 +1,10 @@
 package contour
 
 import (
+	"container/heap"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -11,14 +12,17 @@ import (
 
 // triangulateAll turns the loops of every group into facets.
 func triangulateAll(groups []*group, pts []r3.Vec, names []string) (*Mesh, error) {
+	ts := make([][][3]int32, len(groups))
+	errs := make([]error, len(groups))
+	bent := bends(groups, len(pts))
+	inParallel(len(groups), func(i int) { ts[i], errs[i] = groups[i].triangulate(pts, bent) })
 	m := &Mesh{Tags: names}
 	number := make([]int32, len(pts))
-	for _, g := range groups {
-		ts, err := g.triangulate(pts)
-		if err != nil {
-			return nil, err
+	for i, g := range groups {
+		if errs[i] != nil {
+			return nil, errs[i]
 		}
-		for _, t := range ts {
+		for _, t := range ts[i] {
 			for k, v := range t {
 				if number[v] == 0 {
 					m.V = append(m.V, pts[v])
@@ -34,28 +38,77 @@ func triangulateAll(groups []*group, pts []r3.Vec, names []string) (*Mesh, error
 	return m, nil
 }
 
-// triangulate cuts the group's area into triangles: holes are joined to their outlines by the shortest bridge that
-// crosses nothing, ears are cut off roundest first, and edges are then swapped as long as that makes the smaller angle
-// larger (Delaunay's criterion, C. L. Lawson 1977).
-func (g *group) triangulate(pts []r3.Vec) ([][3]int32, error) {
+// bends marks the points along an edge between just two groups. Such a point must not be cut off as an ear: both groups
+// might do it, and then their facets lie on each other.
+func bends(groups []*group, n int) []bool {
+	count := make([]int8, n)
+	for _, g := range groups {
+		for _, l := range g.loops {
+			for _, v := range l {
+				count[v] = min(count[v]+1, 3)
+			}
+		}
+	}
+	bent := make([]bool, n)
+	for v, c := range count {
+		bent[v] = c == 2
+	}
+	return bent
+}
+
+// triangulate cuts the group's area into triangles: holes are joined to their outlines by short bridges that cross
+// nothing, ears are cut off roundest first, and edges are then swapped as long as that makes the smaller angle larger
+// (Delaunay's criterion, C. L. Lawson 1977).
+func (g *group) triangulate(pts []r3.Vec, bent []bool) ([][3]int32, error) {
 	flat := flatten(g.plane.N)
-	at := map[int32]r2.Vec{}
+	if len(g.loops) == 1 && len(g.loops[0]) <= 4 {
+		if ts := small(g.loops[0], pts, flat, bent); ts != nil {
+			return ts, nil
+		}
+	}
+	p := polygon{at: map[int32]r2.Vec{}, bent: bent}
 	for _, l := range g.loops {
 		for _, v := range l {
-			at[v] = flat(pts[v])
+			p.at[v] = flat(pts[v])
 		}
 	}
 	var out [][3]int32
-	for _, ring := range bridged(g.loops, at) {
-		ts, ok := clipEars(ring, at)
+	for _, ring := range p.bridged(g.loops) {
+		ts, ok := p.clipEars(ring)
 		if !ok {
-			p := pts[ring[0]]
-			return nil, fmt.Errorf("contour: a face near (%.3f, %.3f, %.3f) cannot be cut into triangles", p.X, p.Y, p.Z)
+			q := pts[ring[0]]
+			return nil, fmt.Errorf("contour: a face near (%.3f, %.3f, %.3f) cannot be cut into triangles", q.X, q.Y, q.Z)
 		}
 		out = append(out, ts...)
 	}
-	swapEdges(out, at, g.rim())
+	swapEdges(out, p.at, g.rim(), bent)
 	return out, nil
+}
+
+// small cuts a loop of three or four corners, nil when it does not stand out everywhere.
+func small(l []int32, pts []r3.Vec, flat func(r3.Vec) r2.Vec, bent []bool) [][3]int32 {
+	a, b, c := flat(pts[l[0]]), flat(pts[l[1]]), flat(pts[l[2]])
+	if len(l) == 3 {
+		if cross3(a, b, c) <= 0 {
+			return nil
+		}
+		return [][3]int32{{l[0], l[1], l[2]}}
+	}
+	d := flat(pts[l[3]])
+	one, two := min(shape(a, b, c), shape(a, c, d)), min(shape(b, c, d), shape(b, d, a))
+	if bent[l[1]] || bent[l[3]] {
+		one = 0
+	}
+	if bent[l[0]] || bent[l[2]] {
+		two = 0
+	}
+	switch {
+	case one <= 0 && two <= 0:
+		return nil
+	case one >= two:
+		return [][3]int32{{l[0], l[1], l[2]}, {l[0], l[2], l[3]}}
+	}
+	return [][3]int32{{l[1], l[2], l[3]}, {l[1], l[3], l[0]}}
 }
 
 // rim is the set of edges of the loops, which must stay.
@@ -69,19 +122,25 @@ func (g *group) rim() map[[2]int32]bool {
 	return rim
 }
 
-func areaOf(l []int32, at map[int32]r2.Vec) float64 {
+// polygon is the points of a group in its plane.
+type polygon struct {
+	at   map[int32]r2.Vec
+	bent []bool
+}
+
+func (p *polygon) area(l []int32) float64 {
 	a := 0.0
 	for i, v := range l {
-		a += r2.Cross(at[v], at[l[(i+1)%len(l)]])
+		a += r2.Cross(p.at[v], p.at[l[(i+1)%len(l)]])
 	}
 	return a / 2
 }
 
 // bridged sorts loops into outlines and holes and joins each hole to the outline round it.
-func bridged(loops [][]int32, at map[int32]r2.Vec) [][]int32 {
+func (p *polygon) bridged(loops [][]int32) [][]int32 {
 	var outs, holes [][]int32
 	for _, l := range loops {
-		if areaOf(l, at) > 0 {
+		if p.area(l) > 0 {
 			outs = append(outs, l)
 		} else {
 			holes = append(holes, l)
@@ -91,7 +150,7 @@ func bridged(loops [][]int32, at map[int32]r2.Vec) [][]int32 {
 	for _, h := range holes {
 		best, area := -1, math.Inf(1)
 		for i, o := range outs {
-			if a := areaOf(o, at); a < area && surrounds(o, h, at) {
+			if a := p.area(o); a < area && p.surrounds(o, h) {
 				best, area = i, a
 			}
 		}
@@ -100,27 +159,27 @@ func bridged(loops [][]int32, at map[int32]r2.Vec) [][]int32 {
 		}
 	}
 	for i, o := range outs {
-		outs[i] = joinHoles(o, of[i], at)
+		outs[i] = p.joinHoles(o, of[i])
 	}
 	return outs
 }
 
 // surrounds says whether outline o goes round hole h: whether the first point of h that is not a point of o lies in o.
-func surrounds(o, h []int32, at map[int32]r2.Vec) bool {
+func (p *polygon) surrounds(o, h []int32) bool {
 	for _, v := range h {
-		if !has(o, v) {
-			return winds(o, at[v], at)
+		if !slices.Contains(o, v) {
+			return p.winds(o, p.at[v])
 		}
 	}
 	return false
 }
 
-func winds(o []int32, p r2.Vec, at map[int32]r2.Vec) bool {
+func (p *polygon) winds(o []int32, q r2.Vec) bool {
 	in := false
 	for i, v := range o {
-		a, b := at[v], at[o[(i+1)%len(o)]]
-		if (a.Y > p.Y) != (b.Y > p.Y) {
-			x := r2.Cross(r2.Sub(b, a), r2.Sub(p, a))
+		a, b := p.at[v], p.at[o[(i+1)%len(o)]]
+		if (a.Y > q.Y) != (b.Y > q.Y) {
+			x := r2.Cross(r2.Sub(b, a), r2.Sub(q, a))
 			if b.Y > a.Y && x > 0 || b.Y < a.Y && x < 0 {
 				in = !in
 			}
@@ -129,95 +188,116 @@ func winds(o []int32, p r2.Vec, at map[int32]r2.Vec) bool {
 	return in
 }
 
-// joinHoles takes the holes into the ring, nearest first.
-func joinHoles(ring []int32, holes [][]int32, at map[int32]r2.Vec) []int32 {
-	for len(holes) > 0 {
-		h, i, j := shortestBridge(ring, holes, at)
-		hole := holes[h]
-		next := append([]int32{}, ring[:i+1]...)
-		next = append(next, hole[j:]...)
-		next = append(next, hole[:j+1]...)
-		ring = append(next, ring[i:]...)
-		holes = append(holes[:h:h], holes[h+1:]...)
+// joinHoles takes the holes into the ring, from left to right, each from its leftmost corner to the nearest corner of
+// the ring that it sees.
+func (p *polygon) joinHoles(ring []int32, holes [][]int32) []int32 {
+	left := make([]int, len(holes))
+	order := make([]int, len(holes))
+	for i, h := range holes {
+		order[i] = i
+		for j, v := range h {
+			if p.leftOf(v, h[left[i]]) {
+				left[i] = j
+			}
+		}
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		switch u, v := holes[a][left[a]], holes[b][left[b]]; {
+		case p.leftOf(u, v):
+			return -1
+		case p.leftOf(v, u):
+			return 1
+		}
+		return a - b
+	})
+	for n, h := range order {
+		hole, rest := holes[h], order[n:]
+		for k := range hole {
+			j := (left[h] + k) % len(hole)
+			i := p.bridge(ring, hole[j], holes, rest)
+			if i < 0 {
+				continue
+			}
+			next := append([]int32{}, ring[:i+1]...)
+			next = append(next, hole[j:]...)
+			next = append(next, hole[:j+1]...)
+			ring = append(next, ring[i:]...)
+			break
+		}
 	}
 	return ring
 }
 
-// shortestBridge finds the shortest link from the ring to a hole that crosses no edge: hole h, place i of the ring, place
-// j of the hole.
-func shortestBridge(ring []int32, holes [][]int32, at map[int32]r2.Vec) (h, i, j int) {
+func (p *polygon) leftOf(u, v int32) bool {
+	a, b := p.at[u], p.at[v]
+	return a.X < b.X || a.X == b.X && (a.Y < b.Y || a.Y == b.Y && u < v)
+}
+
+// bridge is the place of the ring's nearest corner that v can be joined to without crossing anything, -1 for none.
+func (p *polygon) bridge(ring []int32, v int32, holes [][]int32, rest []int) int {
 	type link struct {
-		d       float64
-		h, i, j int
+		d float64
+		i int
 	}
-	var ls []link
-	for h, hole := range holes {
-		for i, u := range ring {
-			for j, v := range hole {
-				ls = append(ls, link{r2.Norm2(r2.Sub(at[u], at[v])), h, i, j})
-			}
-		}
+	ls := make([]link, len(ring))
+	for i, u := range ring {
+		ls[i] = link{r2.Norm2(r2.Sub(p.at[u], p.at[v])), i}
 	}
-	sort.Slice(ls, func(a, b int) bool {
-		if ls[a].d != ls[b].d {
-			return ls[a].d < ls[b].d
+	slices.SortFunc(ls, func(a, b link) int {
+		switch {
+		case a.d < b.d:
+			return -1
+		case a.d > b.d:
+			return 1
 		}
-		if ls[a].h != ls[b].h {
-			return ls[a].h < ls[b].h
-		}
-		if ls[a].i != ls[b].i {
-			return ls[a].i < ls[b].i
-		}
-		return ls[a].j < ls[b].j
+		return a.i - b.i
 	})
 	for _, l := range ls {
-		u, v := ring[l.i], holes[l.h][l.j]
-		if opens(ring, l.i, at[v], at) && clearOf(ring, u, v, at) && clearOfAll(holes, u, v, at) {
-			return l.h, l.i, l.j
+		u := ring[l.i]
+		if !p.opens(ring, l.i, p.at[v]) || !p.clearOf(ring, u, v) {
+			continue
+		}
+		free := true
+		for _, h := range rest {
+			free = free && p.clearOf(holes[h], u, v)
+		}
+		if free {
+			return l.i
 		}
 	}
-	return 0, 0, 0
+	return -1
 }
 
-// opens says whether the direction to p leaves place i of the ring into the area. A point that bridges pass through
-// stands at several places, and only one of them faces p.
-func opens(ring []int32, i int, p r2.Vec, at map[int32]r2.Vec) bool {
+// opens says whether the direction to q leaves place i of the ring into the area. A point that bridges pass through
+// stands at several places, and only one of them faces q.
+func (p *polygon) opens(ring []int32, i int, q r2.Vec) bool {
 	n := len(ring)
-	a, b, c := at[ring[(i+n-1)%n]], at[ring[i]], at[ring[(i+1)%n]]
+	a, b, c := p.at[ring[(i+n-1)%n]], p.at[ring[i]], p.at[ring[(i+1)%n]]
 	if cross3(a, b, c) > 0 {
-		return cross3(a, b, p) > 0 && cross3(b, c, p) > 0
+		return cross3(a, b, q) > 0 && cross3(b, c, q) > 0
 	}
-	return cross3(a, b, p) > 0 || cross3(b, c, p) > 0
-}
-
-func clearOfAll(loops [][]int32, u, v int32, at map[int32]r2.Vec) bool {
-	for _, l := range loops {
-		if !clearOf(l, u, v, at) {
-			return false
-		}
-	}
-	return true
+	return cross3(a, b, q) > 0 || cross3(b, c, q) > 0
 }
 
 // clearOf says whether the link from u to v touches no edge of the loop but at its own ends.
-func clearOf(l []int32, u, v int32, at map[int32]r2.Vec) bool {
-	p, q := at[u], at[v]
+func (p *polygon) clearOf(l []int32, u, v int32) bool {
+	from, to := p.at[u], p.at[v]
 	for i, a := range l {
 		b := l[(i+1)%len(l)]
 		if a == u || a == v || b == u || b == v {
-			if a != u && a != v && within2(p, q, at[a]) || b != u && b != v && within2(p, q, at[b]) {
+			if a != u && a != v && within2(from, to, p.at[a]) || b != u && b != v && within2(from, to, p.at[b]) {
 				return false
 			}
 			continue
 		}
-		if touch(p, q, at[a], at[b]) {
+		if touch(from, to, p.at[a], p.at[b]) {
 			return false
 		}
 	}
 	return true
 }
 
-func cross3(a, b, c r2.Vec) float64 { return r2.Cross(r2.Sub(b, a), r2.Sub(c, a)) }
+func cross3(a, b, c r2.Vec) float64 { return (b.X-a.X)*(c.Y-a.Y) - (b.Y-a.Y)*(c.X-a.X) }
 
 // within2 says whether m lies on the segment from a to b.
 func within2(a, b, m r2.Vec) bool {
@@ -239,65 +319,129 @@ func shape(a, b, c r2.Vec) float64 {
 	return cross3(a, b, c) / l
 }
 
-// clipEars cuts a ring, which may pass points more than once, into triangles.
-func clipEars(ring []int32, at map[int32]r2.Vec) ([][3]int32, bool) {
-	ring = append([]int32{}, ring...)
-	score := make([]float64, len(ring))
-	for i := range ring {
-		score[i] = earShape(ring, i, at)
+// ear is a place of a ring that may be cut off.
+type ear struct {
+	shape float64
+	at    int
+	stamp int // the place's neighbours as they were
+}
+
+type earHeap []ear
+
+func (h earHeap) Len() int { return len(h) }
+func (h earHeap) Less(i, j int) bool {
+	return h[i].shape > h[j].shape || h[i].shape == h[j].shape && h[i].at < h[j].at
+}
+func (h earHeap) Swap(i, j int) { h[i], h[j] = h[j], h[i] }
+func (h *earHeap) Push(x any)   { *h = append(*h, x.(ear)) }
+func (h *earHeap) Pop() any {
+	old := *h
+	x := old[len(old)-1]
+	*h = old[:len(old)-1]
+	return x
+}
+
+// clipper cuts a ring, which may pass points more than once, into triangles.
+type clipper struct {
+	v          []int32
+	xy         []r2.Vec
+	prev, next []int
+	stamp      []int
+	bent       []bool
+	hollow     []int // places that were not convex at the start; only these can lie in an ear
+	gone       []bool
+	todo       earHeap
+	blocked    []int
+}
+
+func (p *polygon) clipEars(ring []int32) ([][3]int32, bool) {
+	n := len(ring)
+	c := clipper{v: ring, xy: make([]r2.Vec, n), prev: make([]int, n), next: make([]int, n), stamp: make([]int, n), gone: make([]bool, n)}
+	for i, v := range ring {
+		c.xy[i], c.prev[i], c.next[i] = p.at[v], (i+n-1)%n, (i+1)%n
 	}
-	var out [][3]int32
-	for len(ring) > 3 {
-		i := bestEar(ring, score, at)
-		if i < 0 {
+	c.bent = p.bent
+	for i := range ring {
+		if cross3(c.xy[c.prev[i]], c.xy[i], c.xy[c.next[i]]) <= 0 {
+			c.hollow = append(c.hollow, i)
+		}
+		c.offer(i)
+	}
+	return c.clip(n)
+}
+
+// offer puts a place on the list if it stands out.
+func (c *clipper) offer(i int) {
+	c.stamp[i]++
+	if c.bent[c.v[i]] {
+		return
+	}
+	if s := shape(c.xy[c.prev[i]], c.xy[i], c.xy[c.next[i]]); s > 0 {
+		heap.Push(&c.todo, ear{s, i, c.stamp[i]})
+	}
+}
+
+func (c *clipper) clip(left int) (out [][3]int32, ok bool) {
+	for left > 3 {
+		if len(c.todo) == 0 {
 			return nil, false
 		}
-		n := len(ring)
-		out = append(out, [3]int32{ring[(i+n-1)%n], ring[i], ring[(i+1)%n]})
-		ring = append(ring[:i], ring[i+1:]...)
-		score = append(score[:i], score[i+1:]...)
-		n--
-		for _, k := range []int{(i + n - 1) % n, i % n} {
-			score[k] = earShape(ring, k, at)
+		e := heap.Pop(&c.todo).(ear)
+		if c.gone[e.at] || e.stamp != c.stamp[e.at] {
+			continue
+		}
+		if !c.isEar(e.at) {
+			c.blocked = append(c.blocked, e.at)
+			if len(c.todo) > 0 {
+				continue
+			}
+			return nil, false
+		}
+		i, a, b := e.at, c.prev[e.at], c.next[e.at]
+		out = append(out, [3]int32{c.v[a], c.v[i], c.v[b]})
+		c.gone[i] = true
+		c.next[a], c.prev[b] = b, a
+		left--
+		c.offer(a)
+		c.offer(b)
+		for _, k := range c.blocked { // what was in the way may be gone
+			if !c.gone[k] && k != a && k != b {
+				c.offer(k)
+			}
+		}
+		c.blocked = c.blocked[:0]
+		c.tidy(left)
+	}
+	for i := range c.v {
+		if !c.gone[i] {
+			return append(out, [3]int32{c.v[i], c.v[c.next[i]], c.v[c.next[c.next[i]]]}), true
 		}
 	}
-	return append(out, [3]int32{ring[0], ring[1], ring[2]}), true
+	return out, true
 }
 
-func earShape(ring []int32, i int, at map[int32]r2.Vec) float64 {
-	n := len(ring)
-	return shape(at[ring[(i+n-1)%n]], at[ring[i]], at[ring[(i+1)%n]])
-}
-
-// bestEar is the roundest ear, -1 when there is none.
-func bestEar(ring []int32, score []float64, at map[int32]r2.Vec) int {
-	order := make([]int, len(ring))
-	for i := range order {
-		order[i] = i
+// tidy drops hollow places that are gone when they are the most.
+func (c *clipper) tidy(left int) {
+	if len(c.hollow) > 32 && len(c.hollow) > 2*left {
+		c.hollow = slices.DeleteFunc(c.hollow, func(i int) bool { return c.gone[i] })
 	}
-	sort.SliceStable(order, func(a, b int) bool { return score[order[a]] > score[order[b]] })
-	for _, i := range order {
-		if score[i] <= 0 {
-			break
-		}
-		if isEar(ring, i, at) {
-			return i
-		}
-	}
-	return -1
 }
 
 // isEar says whether no other point of the ring lies in the triangle at place i.
-func isEar(ring []int32, i int, at map[int32]r2.Vec) bool {
-	n := len(ring)
-	a, b, c := ring[(i+n-1)%n], ring[i], ring[(i+1)%n]
-	pa, pb, pc := at[a], at[b], at[c]
-	for _, v := range ring {
-		if v == a || v == b || v == c {
+func (c *clipper) isEar(i int) bool {
+	a, b := c.prev[i], c.next[i]
+	pa, pb, pc := c.xy[a], c.xy[i], c.xy[b]
+	x0, x1 := min(pa.X, pb.X, pc.X), max(pa.X, pb.X, pc.X)
+	y0, y1 := min(pa.Y, pb.Y, pc.Y), max(pa.Y, pb.Y, pc.Y)
+	for _, k := range c.hollow {
+		q := c.xy[k]
+		if q.X < x0 || q.X > x1 || q.Y < y0 || q.Y > y1 || c.gone[k] {
 			continue
 		}
-		p := at[v]
-		if cross3(pa, pb, p) >= 0 && cross3(pb, pc, p) >= 0 && cross3(pc, pa, p) >= 0 {
+		if v := c.v[k]; v == c.v[a] || v == c.v[i] || v == c.v[b] {
+			continue
+		}
+		if cross3(pa, pb, q) >= 0 && cross3(pb, pc, q) >= 0 && cross3(pc, pa, q) >= 0 {
 			return false
 		}
 	}

@@ -8,6 +8,13 @@ import (
 // then diagonals are taken out again where that leaves a convex cell (S. Hertel, K. Mehlhorn, Fast triangulation of
 // simple polygons, 1983: at most four times the least number of cells).
 func convexCells(pts []r2.Vec) [][]int {
+	whole := make([]int, len(pts))
+	for i := range whole {
+		whole[i] = i
+	}
+	if convex(pts, whole) {
+		return [][]int{whole}
+	}
 	cells := ears(pts)
 	for merged := true; merged; {
 		merged = false

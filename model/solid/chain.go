@@ -3,8 +3,10 @@ package solid
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Seg is a line or a circular arc of a closed chain. Chains run anticlockwise round their area.
@@ -243,17 +245,16 @@ func (ch Chain) Area() float64 {
 	return a
 }
 
-// polygon approximates the chain within a distance by points on it; from names the piece that each edge belongs to.
-func (ch Chain) polygon(within float64) (pts []r2.Vec, from []int) {
+// polygon approximates the chain within a distance by points on it, arcs also broken where the contacts of their pieces
+// lie; from names the piece that each edge belongs to.
+func (ch Chain) polygon(within float64, at contacts) (pts []r2.Vec, from []int) {
 	for i, s := range ch {
 		pts, from = append(pts, s.A), append(from, i)
 		if s.R == 0 {
 			continue
 		}
 		start, angle := s.sweep()
-		n := int(math.Ceil(angle / (2 * math.Acos(1-math.Min(within/s.R, 1)))))
-		for k := 1; k < n; k++ {
-			t := angle * float64(k) / float64(n)
+		for _, t := range s.stops(start, angle, at[i], 2*math.Acos(1-math.Min(within/s.R, 1))) {
 			if s.CW {
 				t = -t
 			}
@@ -262,4 +263,43 @@ func (ch Chain) polygon(within float64) (pts []r2.Vec, from []int) {
 		}
 	}
 	return pts, from
+}
+
+// stops lists where an arc is broken, as angles from its start, both ends left out: at the contacts, and evenly between
+// them by steps of at most step.
+func (s Seg) stops(start, angle float64, at []r3.Vec, step float64) []float64 {
+	var breaks []float64
+	for _, d := range at {
+		t := math.Atan2(d.Y, d.X) - start
+		if s.CW {
+			t = -t
+		}
+		if t = math.Mod(t+4*math.Pi, 2*math.Pi); t > sameAngle && t < angle-sameAngle {
+			breaks = append(breaks, t)
+		}
+	}
+	all := evenly(0, angle, breaks, step)
+	return all[1:]
+}
+
+// sameAngle is how far apart two edges along a cylinder may be and still be one, radians.
+const sameAngle = 1e-7
+
+// evenly divides the stretch from a to b, broken at some places, by steps of at most step. It begins with a and leaves
+// out b.
+func evenly(a, b float64, breaks []float64, step float64) []float64 {
+	sort.Float64s(breaks)
+	var out []float64
+	from := a
+	for _, to := range append(breaks, b) {
+		if to-from < sameAngle {
+			continue
+		}
+		n := int(math.Ceil((to-from)/step - 1e-9))
+		for k := range n {
+			out = append(out, from+(to-from)*float64(k)/float64(n))
+		}
+		from = to
+	}
+	return out
 }

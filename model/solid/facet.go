@@ -1,6 +1,8 @@
 package solid
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -11,7 +13,7 @@ type Plane struct {
 }
 
 // Above is the signed distance of p from the plane.
-func (e Plane) Above(p r3.Vec) float64 { return r3.Dot(e.N, p) - e.D }
+func (e Plane) Above(p r3.Vec) float64 { return e.N.X*p.X + e.N.Y*p.Y + e.N.Z*p.Z - e.D }
 
 func planeThrough(a, b, c r3.Vec) Plane {
 	n := r3.Unit(r3.Cross(r3.Sub(b, a), r3.Sub(c, a)))
@@ -22,57 +24,78 @@ func planeThrough(a, b, c r3.Vec) Plane {
 // where facets go with the square of their number along each.
 type Chord struct{ Single, Double float64 }
 
-// Facet is a convex polygon, anticlockwise seen from outside.
+// Facet is a convex polygon, its corners anticlockwise seen from outside.
 type Facet struct {
-	Pts   []r3.Vec
+	V     []int32 // corners, numbers of points
 	Plane Plane
 	Face  int // number of the face that it approximates
 }
 
+// Cell is a convex piece of a primitive: where all its planes have the point below them.
+type Cell struct {
+	Planes []Plane
+	Corner []int32 // numbers of points that its bounds go round
+	Box    r3.Box
+}
+
 // Faceted is a primitive as facets, and as the union of convex cells that the facets bound. Cells may abut inside.
 type Faceted struct {
+	Pts    []r3.Vec
 	Facets []Facet
-	Cells  [][]Plane
+	Cells  []Cell
 }
 
-func (f *Faceted) add(face int, pts ...r3.Vec) {
-	f.Facets = append(f.Facets, Facet{Pts: pts, Plane: planeThrough(pts[0], pts[1], pts[2]), Face: face})
+// point adds a point and gives its number.
+func (f *Faceted) point(p r3.Vec) int32 {
+	f.Pts = append(f.Pts, p)
+	return int32(len(f.Pts) - 1)
 }
 
-// FacetedLeaf is one primitive of a solid, faceted in the model's frame.
-type FacetedLeaf struct{ Faceted }
-
-// Facet approximates every primitive of the solid within a distance. Faces are numbered as in Tags. The second result
-// says, for a set of primitives that hold a point, whether the solid holds it.
-func (s *Solid) Facet(within Chord) ([]FacetedLeaf, func(in []bool) bool) {
-	var out []FacetedLeaf
-	s.facetInto(within, 0, &out)
-	return out, func(in []bool) bool { ok, _ := s.holds(in); return ok }
+// add adds a facet; its plane goes through the first corner and two that stand far from it.
+func (f *Faceted) add(face int, v ...int32) {
+	n := len(v)
+	e := planeThrough(f.Pts[v[0]], f.Pts[v[(n+1)/3]], f.Pts[v[(2*n+1)/3]])
+	f.Facets = append(f.Facets, Facet{V: v, Plane: e, Face: face})
 }
 
-func (s *Solid) facetInto(within Chord, first int, out *[]FacetedLeaf) {
-	if s.op != Leaf {
-		for _, k := range s.kids {
-			k.facetInto(within, first, out)
-			first += k.faces
-		}
-		return
+// oneCell makes the whole primitive, known to be convex, its only cell.
+func (f *Faceted) oneCell() {
+	var c Cell
+	for _, g := range f.Facets {
+		c.Planes = append(c.Planes, g.Plane)
 	}
-	f := s.shape.Facet(within)
-	for i := range f.Facets {
-		g := &f.Facets[i]
-		for k, p := range g.Pts {
-			g.Pts[k] = s.pose.World(p)
-		}
-		g.Plane = s.pose.plane(g.Plane)
-		g.Face += first
+	for i := range f.Pts {
+		c.Corner = append(c.Corner, int32(i))
 	}
-	for _, c := range f.Cells {
-		for k, e := range c {
-			c[k] = s.pose.plane(e)
-		}
+	f.Cells = []Cell{c}
+}
+
+// at is the faceted primitive at a pose, with the bounds of its cells; face numbers begin at first.
+func (f *Faceted) at(m Pose, first int) Faceted {
+	out := Faceted{Pts: make([]r3.Vec, len(f.Pts)), Facets: make([]Facet, len(f.Facets)), Cells: make([]Cell, len(f.Cells))}
+	for i, p := range f.Pts {
+		out.Pts[i] = m.World(p)
 	}
-	*out = append(*out, FacetedLeaf{f})
+	for i, g := range f.Facets {
+		out.Facets[i] = Facet{V: g.V, Plane: m.plane(g.Plane), Face: g.Face + first}
+	}
+	for i, c := range f.Cells {
+		planes := make([]Plane, len(c.Planes))
+		for k, e := range c.Planes {
+			planes[k] = m.plane(e)
+		}
+		out.Cells[i] = Cell{Planes: planes, Corner: c.Corner, Box: boxOf(out.Pts, c.Corner)}
+	}
+	return out
+}
+
+// boxOf is the bounds of some of the points.
+func boxOf(pts []r3.Vec, which []int32) r3.Box {
+	b := r3.Box{Min: pts[which[0]], Max: pts[which[0]]}
+	for _, i := range which[1:] {
+		b = unite(b, r3.Box{Min: pts[i], Max: pts[i]})
+	}
+	return b
 }
 
 func (m Pose) plane(e Plane) Plane {
@@ -80,24 +103,50 @@ func (m Pose) plane(e Plane) Plane {
 	return Plane{N: n, D: e.D + r3.Dot(n, m.O)}
 }
 
-// holds evaluates the tree as a Boolean expression over its leaves, and says how many of them it used.
-func (s *Solid) holds(in []bool) (ok bool, used int) {
-	if s.op == Leaf {
-		return in[0], 1
-	}
-	for i, k := range s.kids {
-		v, n := k.holds(in[used:])
-		used += n
-		switch {
-		case i == 0:
-			ok = v
-		case s.op == Union:
-			ok = ok || v
-		case s.op == Intersection:
-			ok = ok && v
-		default:
-			ok = ok && !v
+// FacetedLeaf is one primitive of a solid, faceted in the model's frame.
+type FacetedLeaf struct {
+	Faceted
+	Box   r3.Box
+	Slack float64 // how far facets may lie from the primitive, mm
+	prim  *Solid
+}
+
+// Dist is the exact signed distance of the primitive itself, negative inside, mm.
+func (l *FacetedLeaf) Dist(p r3.Vec) float64 { return l.prim.shape.Dist(l.prim.pose.Local(p)) }
+
+// Facet approximates every primitive of the solid within a distance. Faces are numbered as in Tags. Curved faces have an
+// edge wherever another face touches them along a line, and those that lie on the same cylinder are cut alike. The
+// second result says which points the solid holds, given which primitives hold them.
+func (s *Solid) Facet(within Chord) ([]FacetedLeaf, Formula) {
+	prims := s.prims(nil, 0)
+	contacts := contactsOf(prims)
+	w := workshop{within: within}
+	var out []FacetedLeaf
+	for i, p := range prims {
+		f := w.facet(p.shape, contacts[i])
+		g := f.at(p.pose, p.first)
+		all := make([]int32, len(g.Pts))
+		for k := range all {
+			all[k] = int32(k)
 		}
+		out = append(out, FacetedLeaf{Faceted: g, Box: boxOf(g.Pts, all), Slack: math.Max(within.Single, within.Double), prim: p.Solid})
 	}
-	return ok, used
+	return out, s.formula()
+}
+
+// prim is a primitive of a solid and the number of its first face.
+type prim struct {
+	*Solid
+	first int
+}
+
+func (s *Solid) prims(out []prim, first int) []prim {
+	if s.op == Leaf {
+		return append(out, prim{s, first})
+	}
+	for _, k := range s.kids {
+		out = k.prims(out, first)
+		first += k.faces
+	}
+	return out
 }

@@ -72,29 +72,41 @@ func (p *Prism) Bounds() r3.Box { return p.box }
 func (p *Prism) Faces() []string { return p.tags }
 
 // Facet cuts the prism into convex prisms and gives their outer facets.
-func (p *Prism) Facet(within Chord) Faceted {
-	pts, from := p.chain.polygon(within.Single)
+func (p *Prism) Facet(within Chord, at contacts) Faceted {
+	pts, from := p.chain.polygon(within.Single, at)
+	n := int32(len(pts))
 	var f Faceted
-	for i := range pts {
-		a, b := pts[i], pts[(i+1)%len(pts)]
-		f.add(from[i], p.at(a, p.lo), p.at(b, p.lo), p.at(b, p.hi), p.at(a, p.hi))
+	for _, q := range pts {
+		f.point(p.at(q, p.lo))
 	}
-	n := len(p.chain)
+	for _, q := range pts {
+		f.point(p.at(q, p.hi))
+	}
+	for i := range n {
+		j := (i + 1) % n
+		f.add(from[i], i, j, n+j, n+i)
+	}
 	for _, cell := range convexCells(pts) {
-		var low, high []r3.Vec
-		var planes []Plane
-		for k, i := range cell {
-			a, b := pts[i], pts[cell[(k+1)%len(cell)]]
-			high = append(high, p.at(a, p.hi))
-			low = append([]r3.Vec{p.at(a, p.lo)}, low...)
-			planes = append(planes, planeThrough(p.at(a, p.lo), p.at(b, p.lo), p.at(b, p.hi)))
+		var low, high []int32
+		for _, i := range cell {
+			high = append(high, n+int32(i))
+			low = append([]int32{int32(i)}, low...)
 		}
-		f.add(n, low...)
-		f.add(n+1, high...)
-		planes = append(planes, Plane{N: r3.Vec{Z: -1}, D: -p.lo}, Plane{N: r3.Vec{Z: 1}, D: p.hi})
-		f.Cells = append(f.Cells, planes)
+		f.add(len(p.chain), low...)
+		f.add(len(p.chain)+1, high...)
+		f.Cells = append(f.Cells, Cell{Planes: p.sides(pts, cell), Corner: append(low, high...)})
 	}
 	return f
+}
+
+// sides are the planes round the convex prism over a cell.
+func (p *Prism) sides(pts []r2.Vec, cell []int) []Plane {
+	planes := []Plane{{N: r3.Vec{Z: -1}, D: -p.lo}, {N: r3.Vec{Z: 1}, D: p.hi}}
+	for k, i := range cell {
+		a, b := pts[i], pts[cell[(k+1)%len(cell)]]
+		planes = append(planes, planeThrough(p.at(a, p.lo), p.at(b, p.lo), p.at(b, p.hi)))
+	}
+	return planes
 }
 
 func (p *Prism) at(q r2.Vec, z float64) r3.Vec { return r3.Vec{X: q.X, Y: q.Y, Z: z} }

@@ -1,7 +1,10 @@
 package solid
 
 import (
+	"maps"
 	"math"
+	"slices"
+	"sort"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -103,67 +106,99 @@ func turned(s Seg) Carrier {
 	return c
 }
 
-// Facet cuts the solid into wedges round the axis, each a convex cell for every convex cell of the profile. Corners lie
-// on the surface.
-func (v *Revolve) Facet(within Chord) Faceted {
-	chord := within.Single / 2
+// Facet gives facets with corners on the surface. A convex solid is one cell; any other is cut into wedges round the axis.
+func (v *Revolve) Facet(within Chord, at contacts) Faceted {
+	if f, ok := v.rings(within, at); ok {
+		return f
+	}
+	return v.wedges(within, at)
+}
+
+// step is the angle that a chord spans which leaves a circle of radius r by as much as chord.
+func step(chord, r float64) float64 { return 2 * math.Acos(1-math.Min(chord/r, 1)) }
+
+// turns divides the full turn by steps of at most step, with edges at the contacts of all faces.
+func turns(step float64, at contacts) []float64 {
+	breaks := []float64{}
+	for _, face := range slices.Sorted(maps.Keys(at)) {
+		for _, d := range at[face] {
+			breaks = append(breaks, math.Mod(math.Atan2(d.Y, d.X)+2*math.Pi, 2*math.Pi))
+		}
+	}
+	if len(breaks) == 0 {
+		return evenly(0, 2*math.Pi, nil, math.Min(step, 2*math.Pi/3))
+	}
+	sort.Float64s(breaks)
+	return evenly(breaks[0], breaks[0]+2*math.Pi, breaks[1:], math.Min(step, 2*math.Pi/3))
+}
+
+// wedges cuts the solid into wedges, each a convex cell for every convex cell of the profile.
+func (v *Revolve) wedges(within Chord, at contacts) Faceted {
+	chord := within.Single
 	for _, s := range v.rim {
 		if s.R > 0 {
-			chord = within.Double / 2
+			chord = math.Min(within.Single, within.Double/2)
 		}
 	}
-	pts, from := v.chain.polygon(chord)
-	n := int(math.Max(3, math.Ceil(math.Pi/math.Acos(1-math.Min(chord/v.box.Max.X, 1)))))
+	pts, from := v.chain.polygon(chord, nil)
+	phi := turns(step(chord, v.box.Max.X), at)
+	w := wedger{pts: pts, n: int32(len(pts))}
+	for _, a := range phi {
+		for _, q := range pts {
+			w.point(turnTo(a, q))
+		}
+	}
 	cells := convexCells(pts)
-	var f Faceted
-	for k := range n {
-		w := wedge{angle(k, n), angle(k+1, n)}
-		for i := range pts {
-			w.facet(&f, from[i], pts[i], pts[(i+1)%len(pts)])
+	for k := range phi {
+		a, b := int32(k)*w.n, int32((k+1)%len(phi))*w.n
+		for i := range w.n {
+			w.strip(&w.Faceted, from[i], a, b, i, (i+1)%w.n)
 		}
 		for _, c := range cells {
-			f.Cells = append(f.Cells, w.cell(pts, c))
+			w.Cells = append(w.Cells, w.cell(a, b, phi[k], phi[(k+1)%len(phi)], c))
 		}
 	}
-	return f
+	return w.Faceted
 }
 
-// angle is the sine and cosine of step k of n, the same for k = 0 and k = n.
-func angle(k, n int) r2.Vec {
-	sin, cos := math.Sincos(2 * math.Pi * float64(k%n) / float64(n))
-	return r2.Vec{X: cos, Y: sin}
+func turnTo(a float64, q r2.Vec) r3.Vec {
+	sin, cos := math.Sincos(a)
+	return r3.Vec{X: cos * q.X, Y: sin * q.X, Z: q.Y}
 }
 
-// wedge is the space between two half-planes.
-type wedge struct{ a, b r2.Vec }
+// wedger builds wedges; the profile's n points stand in a row for each half-plane.
+type wedger struct {
+	Faceted
+	pts []r2.Vec
+	n   int32
+}
 
-func on(half, at r2.Vec) r3.Vec { return r3.Vec{X: half.X * at.X, Y: half.Y * at.X, Z: at.Y} }
-
-// facet adds the strip that the edge from p to q sweeps, unless it lies on the axis.
-func (w wedge) facet(f *Faceted, face int, p, q r2.Vec) {
-	switch {
+// strip adds what the edge from profile point i to j sweeps between two half-planes, whose rows begin at a and b, unless
+// it lies on the axis.
+func (w *wedger) strip(f *Faceted, face int, a, b, i, j int32) {
+	switch p, q := w.pts[i], w.pts[j]; {
 	case p.X == 0 && q.X == 0:
 	case p.X == 0:
-		f.add(face, on(w.a, p), on(w.b, q), on(w.a, q))
+		f.add(face, a+i, b+j, a+j)
 	case q.X == 0:
-		f.add(face, on(w.a, p), on(w.b, p), on(w.a, q))
+		f.add(face, a+i, b+i, a+j)
 	default:
-		f.add(face, on(w.a, p), on(w.b, p), on(w.b, q), on(w.a, q))
+		f.add(face, a+i, b+i, b+j, a+j)
 	}
 }
 
-// cell is the convex piece of the wedge over a convex cell of the profile.
-func (w wedge) cell(pts []r2.Vec, cell []int) []Plane {
-	planes := []Plane{
-		{N: r3.Vec{X: w.a.Y, Y: -w.a.X}},
-		{N: r3.Vec{X: -w.b.Y, Y: w.b.X}},
-	}
-	var f Faceted
+// cell is the convex piece of a wedge over a convex cell of the profile.
+func (w *wedger) cell(a, b int32, from, to float64, cell []int) Cell {
+	sinA, cosA := math.Sincos(from)
+	sinB, cosB := math.Sincos(to)
+	c := Cell{Planes: []Plane{{N: r3.Vec{X: sinA, Y: -cosA}}, {N: r3.Vec{X: -sinB, Y: cosB}}}}
+	f := Faceted{Pts: w.Pts}
 	for k, i := range cell {
-		w.facet(&f, 0, pts[i], pts[cell[(k+1)%len(cell)]])
+		w.strip(&f, 0, a, b, int32(i), int32(cell[(k+1)%len(cell)]))
+		c.Corner = append(c.Corner, a+int32(i), b+int32(i))
 	}
 	for _, g := range f.Facets {
-		planes = append(planes, g.Plane)
+		c.Planes = append(c.Planes, g.Plane)
 	}
-	return planes
+	return c
 }

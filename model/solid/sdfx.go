@@ -72,10 +72,10 @@ func (b *Block) Bounds() r3.Box {
 func (b *Block) Faces() []string { return b.tag[:] }
 
 // Facet is exact: six rectangles, one cell.
-func (b *Block) Facet(Chord) Faceted {
+func (b *Block) Facet(Chord, contacts) Faceted {
 	lo, hi := b.Bounds().Min, b.Bounds().Max
 	sq := Chain{{A: r2.Vec{X: lo.X, Y: lo.Y}}, {A: r2.Vec{X: hi.X, Y: lo.Y}}, {A: r2.Vec{X: hi.X, Y: hi.Y}}, {A: r2.Vec{X: lo.X, Y: hi.Y}}}.closed()
-	f := NewPrism(sq, lo.Z, hi.Z, "").Facet(Chord{1, 1})
+	f := NewPrism(sq, lo.Z, hi.Z, "").Facet(Chord{1, 1}, nil)
 	order := []int{2, 1, 3, 0, 4, 5} // the prism's sides run -y, +x, +y, -x, then -z, +z
 	for i := range f.Facets {
 		f.Facets[i].Face = order[f.Facets[i].Face]

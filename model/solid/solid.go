@@ -48,8 +48,8 @@ type Shape interface {
 	Faces() []string
 	// Carriers lists the plane or cylinder that each face is part of.
 	Carriers() []Carrier
-	// Facet approximates the shape by facets within a distance.
-	Facet(within Chord) Faceted
+	// Facet approximates the shape by facets within a distance, with edges along its cylinders at the contacts.
+	Facet(within Chord, at contacts) Faceted
 }
 
 // New is a primitive at a pose.

@@ -66,7 +66,7 @@ func ell(t testing.TB) Chain {
 
 func TestChainDistAgainstDensePoints(t *testing.T) {
 	ch := ell(t)
-	pts, _ := ch.polygon(1e-7)
+	pts, _ := ch.polygon(1e-7, nil)
 	r := rand.New(rand.NewPCG(1, 2))
 	for range 400 {
 		p := r2.Vec{X: 6*r.Float64() - 1, Y: 6*r.Float64() - 1}
@@ -171,7 +171,7 @@ func TestPrismAgainstSdfxBox(t *testing.T) {
 }
 
 func TestConvexCellsFillThePolygon(t *testing.T) {
-	pts, _ := ell(t).polygon(0.005)
+	pts, _ := ell(t).polygon(0.005, nil)
 	sum := 0.0
 	for _, c := range convexCells(pts) {
 		if !convex(pts, c) {

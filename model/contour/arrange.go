@@ -1,0 +1,217 @@
+package contour
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/solid"
+)
+
+// The lengths below which two things count as one, mm. Rounding of float64 at a few tens of millimetres stays a
+// thousand times below the first; what differs on purpose differs by far more than the last.
+const (
+	on     = 1e-11 // a corner lies on a plane; small, since at a shallow angle it stands for many times as much along it
+	weld   = 1e-8  // two computed points are one
+	beside = 3e-8  // a point halfway between welded points lies on a plane
+)
+
+// same is how far two planes may differ and still be one carrier: direction as a sine, offset in mm. Rounding through a
+// rigid pose stays a hundred times below it; planes that differ on purpose differ a hundred times more.
+const (
+	sameDir = 1e-10
+	sameOff = 1e-9
+)
+
+// workOrder, when set by a test, is the order in which pieces of work are taken up. It must not show in the mesh.
+var workOrder func(n int) []int
+
+// inParallel does n pieces of work on all cores.
+func inParallel(n int, work func(i int)) {
+	if workOrder == nil {
+		parallel(n, work)
+		return
+	}
+	order := workOrder(n)
+	parallel(n, func(k int) { work(order[k]) })
+}
+
+// arrangement is the faceted solid, ready for cutting.
+type arrangement struct {
+	leaves  []solid.FacetedLeaf
+	box     [][]r3.Box      // of each leaf's facets
+	near    [][]int32       // of each leaf: the others that reach its bounds
+	formula []solid.Formula // of each leaf: the solid's, others than the near ones taken to be far
+	start   []int           // number of each leaf's first facet, and of all at the end
+}
+
+func newArrangement(leaves []solid.FacetedLeaf, f solid.Formula) *arrangement {
+	n := len(leaves)
+	a := &arrangement{leaves: leaves, box: make([][]r3.Box, n), near: make([][]int32, n), formula: make([]solid.Formula, n), start: make([]int, n+1)}
+	for i, l := range leaves {
+		a.start[i+1] = a.start[i] + len(l.Facets)
+	}
+	inParallel(n, func(i int) {
+		l := &leaves[i]
+		a.box[i] = make([]r3.Box, len(l.Facets))
+		for k, g := range l.Facets {
+			a.box[i][k] = boundsOf(l.Pts, g.V)
+		}
+		known := make([]solid.Known, n)
+		for j := range leaves {
+			switch {
+			case i == j:
+			case apart(l.Box, leaves[j].Box):
+				known[j] = solid.Outside
+			default:
+				a.near[i] = append(a.near[i], int32(j))
+			}
+		}
+		a.formula[i] = f.Given(known)
+	})
+	return a
+}
+
+func boundsOf(pts []r3.Vec, which []int32) r3.Box {
+	b := r3.Box{Min: pts[which[0]], Max: pts[which[0]]}
+	for _, i := range which[1:] {
+		b = stretched(b, pts[i])
+	}
+	return b
+}
+
+func stretched(b r3.Box, p r3.Vec) r3.Box {
+	return r3.Box{
+		Min: r3.Vec{X: math.Min(b.Min.X, p.X), Y: math.Min(b.Min.Y, p.Y), Z: math.Min(b.Min.Z, p.Z)},
+		Max: r3.Vec{X: math.Max(b.Max.X, p.X), Y: math.Max(b.Max.Y, p.Y), Z: math.Max(b.Max.Z, p.Z)},
+	}
+}
+
+func apart(a, b r3.Box) bool {
+	return a.Min.X > b.Max.X+weld || b.Min.X > a.Max.X+weld || a.Min.Y > b.Max.Y+weld || b.Min.Y > a.Max.Y+weld ||
+		a.Min.Z > b.Max.Z+weld || b.Min.Z > a.Max.Z+weld
+}
+
+// piece is a facet that may be part of the surface.
+type piece struct {
+	leaf, facet int32
+	formula     solid.Formula // what is left of the solid's formula near the facet
+	open        []int32       // leaves whose surface may cross the facet, or lie in its plane
+	flush       []int32       // those among them with a facet in its plane
+	cuts        []seam        // segments that they have in common with it
+	cross       []r3.Vec      // where such segments cross
+}
+
+// whole says whether no other primitive reaches the facet, so that all of it is surface.
+func (p *piece) whole() bool { return len(p.open) == 0 }
+
+// seam is a segment that a facet has in common with a facet of another leaf.
+type seam struct {
+	a, b r3.Vec
+	leaf int32
+}
+
+// pieces finds the facets that may be part of the surface, and what cuts them.
+func (a *arrangement) pieces() []piece {
+	all := make([]piece, a.start[len(a.leaves)])
+	keep := make([]bool, len(all))
+	type job struct{ leaf, from, to int }
+	var jobs []job
+	for i, l := range a.leaves {
+		for k := 0; k < len(l.Facets); k += 64 {
+			jobs = append(jobs, job{i, k, min(k+64, len(l.Facets))})
+		}
+	}
+	inParallel(len(jobs), func(n int) {
+		j := jobs[n]
+		known := make([]solid.Known, len(a.leaves))
+		var c cutter
+		for k := j.from; k < j.to; k++ {
+			at := a.start[j.leaf] + k
+			all[at], keep[at] = a.piece(int32(j.leaf), int32(k), known)
+			if keep[at] && !all[at].whole() {
+				c.cut(a, &all[at])
+			}
+		}
+	})
+	out := all[:0]
+	for i, p := range all {
+		if keep[i] {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// piece looks at what is near one facet. ok is false when it cannot be surface. known is scratch.
+func (a *arrangement) piece(leaf, facet int32, known []solid.Known) (p piece, ok bool) {
+	l := &a.leaves[leaf]
+	box := a.box[leaf][facet]
+	c, r := ballOf(l, facet, box)
+	var open []int32
+	for _, i := range a.near[leaf] {
+		known[i] = a.state(i, box, c, r)
+		if known[i] == solid.Unknown {
+			open = append(open, i)
+		}
+	}
+	known[leaf] = solid.Unknown
+	p = piece{leaf: leaf, facet: facet, formula: a.formula[leaf].Given(known)}
+	if _, constant := p.formula.Constant(); constant {
+		return p, false
+	}
+	for _, i := range open {
+		flush := a.flush(i, l.Facets[facet].Plane, box, c)
+		if flush {
+			p.flush = append(p.flush, i)
+		}
+		if flush || p.formula.Mentions(i) {
+			p.open = append(p.open, i)
+		}
+	}
+	return p, p.formula.Mentions(leaf) || len(p.flush) > 0
+}
+
+// ballOf is a ball round a facet.
+func ballOf(l *solid.FacetedLeaf, facet int32, box r3.Box) (c r3.Vec, r float64) {
+	c = r3.Scale(0.5, r3.Add(box.Min, box.Max))
+	for _, v := range l.Facets[facet].V {
+		r = math.Max(r, r3.Norm2(r3.Sub(l.Pts[v], c)))
+	}
+	return c, math.Sqrt(r)
+}
+
+// state says whether what lies in the box and in the ball is all inside or all outside of the leaf, as it is faceted.
+func (a *arrangement) state(i int32, box r3.Box, c r3.Vec, r float64) solid.Known {
+	l := &a.leaves[i]
+	if apart(l.Box, box) {
+		return solid.Outside
+	}
+	d, far := l.Dist(c), r+l.Slack+beside
+	switch {
+	case d > far:
+		return solid.Outside
+	case d < -far:
+		return solid.Inside
+	}
+	return solid.Unknown
+}
+
+// flush says whether a leaf has a facet in the plane e that reaches the box; c is the box's middle.
+func (a *arrangement) flush(i int32, e solid.Plane, box r3.Box, c r3.Vec) bool {
+	for k, g := range a.leaves[i].Facets {
+		if coincide(e, g.Plane) && !apart(box, a.box[i][k]) {
+			return true
+		}
+	}
+	return false
+}
+
+// coincide says whether two planes are the same, whichever way they face.
+func coincide(a, b solid.Plane) bool {
+	dot := r3.Dot(a.N, b.N)
+	if math.Abs(dot) < 1-1e-6 {
+		return false
+	}
+	return math.Abs(a.D-math.Copysign(b.D, b.D*dot)) <= sameOff && r3.Norm2(r3.Cross(a.N, b.N)) <= sameDir*sameDir
+}
