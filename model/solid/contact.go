@@ -15,15 +15,20 @@ const (
 	parallel = 1e-9
 )
 
+// shallow is how deep, in chords, cylinders and planes may cut into each other and still count as nearly touching: there
+// the true edges lie so flat that facets would miss them, and both get corners right on them.
+const shallow = 8
+
 // barrel is a cylindrical face in the model's frame.
 type barrel struct {
 	prim, face int
 	axis, dir  r3.Vec
 	r          float64
-	same       int // the first barrel on the same cylinder
+	out        float64 // 1 when the solid is within the cylinder there, -1 when round it
+	same       int     // the first barrel on the same cylinder
 }
 
-// flat is a plane face in the model's frame.
+// flat is a plane face in the model's frame, n away from the solid.
 type flat struct {
 	prim int
 	n    r3.Vec
@@ -31,84 +36,157 @@ type flat struct {
 }
 
 // contacts are, for the faces of one primitive, the directions from a cylinder's axis to lines where it must have an
-// edge: where a face of another primitive is tangent to it, or where another one on the same cylinder ends. Directions
-// are in the primitive's frame.
+// edge: where a face of another primitive is tangent to it or nearly so, or where another one on the same cylinder ends.
+// Directions are in the primitive's frame.
 type contacts map[int][]r3.Vec
 
-// contactsOf finds the contacts of all primitives; nil for one without.
-func contactsOf(prims []prim) []contacts {
-	out := make([]contacts, len(prims))
+// meeting finds contacts.
+type meeting struct {
+	prims []prim
+	chord float64
+	out   []contacts
+}
+
+// contactsOf finds the contacts of all primitives for a chord, mm; nil for a primitive without.
+func contactsOf(prims []prim, chord float64) []contacts {
+	m := meeting{prims, chord, make([]contacts, len(prims))}
 	barrels, flats := roundAndFlat(prims)
-	add := func(b *barrel, dir r3.Vec) {
-		if out[b.prim] == nil {
-			out[b.prim] = contacts{}
-		}
-		m := prims[b.prim].pose
-		local := r3.Vec{X: r3.Dot(dir, m.X), Y: r3.Dot(dir, m.Y), Z: r3.Dot(dir, m.Z)}
-		out[b.prim][b.face] = append(out[b.prim][b.face], local)
-	}
-	near := func(i, j int) bool { return i != j && !boxesApart(prims[i].bounds, prims[j].bounds, touching) }
 	for i := range barrels {
 		b := &barrels[i]
 		for _, f := range flats {
-			if s := r3.Dot(f.n, b.axis) - f.d; near(b.prim, f.prim) && math.Abs(r3.Dot(f.n, b.dir)) < parallel && math.Abs(math.Abs(s)-b.r) < touching {
-				add(b, r3.Scale(-math.Copysign(1, s), f.n))
+			if m.near(b.prim, f.prim) && math.Abs(r3.Dot(f.n, b.dir)) < parallel {
+				m.flat(b, f)
 			}
 		}
 		for j := range i {
-			if c := &barrels[j]; near(b.prim, c.prim) {
-				b.meet(c, add)
+			if c := &barrels[j]; m.near(b.prim, c.prim) && r3.Norm(r3.Cross(b.dir, c.dir)) < parallel {
+				m.barrels(b, c)
 			}
 		}
 	}
-	shareEnds(prims, barrels, add)
-	return out
+	m.shareEnds(barrels)
+	return m.out
 }
 
+func (m *meeting) near(i, j int) bool {
+	return i != j && !boxesApart(m.prims[i].bounds, m.prims[j].bounds, touching)
+}
+
+// add gives a barrel an edge in a direction turned by an angle.
+func (m *meeting) add(b *barrel, dir r3.Vec, angles ...float64) {
+	if m.out[b.prim] == nil {
+		m.out[b.prim] = contacts{}
+	}
+	at := m.prims[b.prim].pose
+	side := r3.Cross(b.dir, dir)
+	for _, a := range angles {
+		sin, cos := math.Sincos(a)
+		d := r3.Add(r3.Scale(cos, dir), r3.Scale(sin, side))
+		local := r3.Vec{X: r3.Dot(d, at.X), Y: r3.Dot(d, at.Y), Z: r3.Dot(d, at.Z)}
+		m.out[b.prim][b.face] = append(m.out[b.prim][b.face], local)
+	}
+}
+
+// roundAndFlat lists the cylindrical and the plane faces. A primitive that is taken away is inside out.
 func roundAndFlat(prims []prim) (barrels []barrel, flats []flat) {
 	for i, p := range prims {
+		out := 1.0
+		if p.taken {
+			out = -1
+		}
 		for face, c := range p.shape.Carriers() {
 			c = p.pose.carrier(c)
 			switch {
 			case !c.round:
-				flats = append(flats, flat{i, c.dir, r3.Dot(c.dir, c.point)})
+				flats = append(flats, flat{i, r3.Scale(out, c.dir), out * r3.Dot(c.dir, c.point)})
 			case c.radius == 0 && c.normal.X == 0:
 				at := r3.Add(c.point, r3.Scale(c.at.Y, c.dir))
-				flats = append(flats, flat{i, c.dir, r3.Dot(c.dir, at)})
+				n := r3.Scale(out*c.normal.Y, c.dir)
+				flats = append(flats, flat{i, n, r3.Dot(n, at)})
 			case c.radius == 0 && c.normal.Y == 0:
-				barrels = append(barrels, barrel{prim: i, face: face, axis: c.point, dir: c.dir, r: c.at.X, same: len(barrels)})
+				b := barrel{prim: i, face: face, axis: c.point, dir: c.dir, r: c.at.X, out: out * c.normal.X, same: len(barrels)}
+				if q, ok := p.shape.(*Prism); ok && q.chain[face].CW {
+					b.out = -b.out
+				}
+				barrels = append(barrels, b)
 			}
 		}
 	}
 	return barrels, flats
 }
 
-// meet adds the contact of two cylinders with parallel axes that touch, or notes that they are the same cylinder.
-func (b *barrel) meet(c *barrel, add func(*barrel, r3.Vec)) {
-	if r3.Norm(r3.Cross(b.dir, c.dir)) > parallel {
-		return
+// flat adds the contacts of a cylinder with a plane parallel to its axis. Where the two touch and the solid lies on the
+// same side of both, one goes over into the other, and the edge is there. Where it lies on opposite sides there would be
+// two solids, or two hollows, that meet in a line: the cylinder gets a chord there, and they stay apart.
+func (m *meeting) flat(b *barrel, f flat) {
+	s := r3.Dot(f.n, b.axis) - f.d
+	dir := r3.Scale(-math.Copysign(1, s), f.n)
+	switch depth := b.r - math.Abs(s); {
+	case math.Abs(depth) < touching:
+		if b.out*r3.Dot(dir, f.n) > 0 {
+			m.add(b, dir, 0)
+		} else {
+			half := step(m.chord, b.r) / 2
+			m.add(b, dir, -half, half)
+		}
+	case depth > 0 && depth < shallow*m.chord:
+		a := math.Acos(math.Abs(s) / b.r)
+		m.add(b, dir, -a, 0, a)
 	}
+}
+
+// barrels adds the contacts of two cylinders with parallel axes, or notes that they are the same cylinder.
+func (m *meeting) barrels(b, c *barrel) {
 	v := r3.Sub(c.axis, b.axis)
 	v = r3.Sub(v, r3.Scale(r3.Dot(v, b.dir), b.dir))
 	d := r3.Norm(v)
-	if d < touching && math.Abs(b.r-c.r) < touching {
-		b.same = c.same
+	if d < touching {
+		if math.Abs(b.r-c.r) < touching {
+			b.same = c.same
+		}
 		return
 	}
+	u := r3.Scale(1/d, v)
+	within := math.Abs(d-math.Abs(b.r-c.r)) < math.Abs(d-b.r-c.r) // one is in the other
+	toB, toC := u, r3.Scale(-1, u)                                // from each axis towards the contact
 	switch {
-	case d < touching:
-	case math.Abs(d-b.r-c.r) < touching:
-		add(b, r3.Scale(1/d, v))
-		add(c, r3.Scale(-1/d, v))
-	case math.Abs(d-math.Abs(b.r-c.r)) < touching: // one within the other
-		u := r3.Scale(math.Copysign(1/d, b.r-c.r), v)
-		add(b, u)
-		add(c, u)
+	case within && b.r > c.r:
+		toC = u
+	case within:
+		toB = toC
+	}
+	off := math.Min(math.Abs(d-b.r-c.r), math.Abs(d-math.Abs(b.r-c.r)))
+	switch {
+	case off < touching && b.out*c.out*r3.Dot(toB, toC) > 0:
+		m.add(b, toB, 0)
+		m.add(c, toC, 0)
+	case off < touching:
+		m.keepApart(b, c, toB, toC)
+	case d > math.Abs(b.r-c.r) && d < b.r+c.r && off < shallow*m.chord:
+		x := (d*d + b.r*b.r - c.r*c.r) / (2 * d) // from b's axis to the line through both edges
+		a := math.Acos(math.Abs(x) / b.r)
+		m.add(b, toB, -a, 0, a)
+		a = math.Acos(math.Abs(d-x) / c.r)
+		m.add(c, toC, -a, 0, a)
+	}
+}
+
+// keepApart gives two cylinders that touch chords across the contact, with corners side by side: one within the other
+// then stays clear of it.
+func (m *meeting) keepApart(b, c *barrel, toB, toC r3.Vec) {
+	r := math.Min(b.r, c.r)
+	half := step(m.chord, r) / 2
+	for k := 1.0; k <= 5 && k*half < 1; k += 2 {
+		x := r * math.Sin(k*half)
+		a := math.Asin(x / b.r)
+		m.add(b, toB, -a, a)
+		a = math.Asin(x / c.r)
+		m.add(c, toC, -a, a)
 	}
 }
 
 // shareEnds gives all barrels on one cylinder each other's edges.
-func shareEnds(prims []prim, barrels []barrel, add func(*barrel, r3.Vec)) {
+func (m *meeting) shareEnds(barrels []barrel) {
 	of := map[int][]int{}
 	for i, b := range barrels {
 		of[b.same] = append(of[b.same], i)
@@ -120,14 +198,14 @@ func shareEnds(prims []prim, barrels []barrel, add func(*barrel, r3.Vec)) {
 		}
 		var ends []r3.Vec
 		for _, k := range group {
-			p := prims[barrels[k].prim]
+			p := m.prims[barrels[k].prim]
 			for _, e := range p.shape.(ended).ends(barrels[k].face) {
 				ends = append(ends, p.pose.Turn(e))
 			}
 		}
 		for _, k := range group {
 			for _, e := range ends {
-				add(&barrels[k], e)
+				m.add(&barrels[k], e, 0)
 			}
 		}
 	}

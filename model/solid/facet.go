@@ -118,8 +118,8 @@ func (l *FacetedLeaf) Dist(p r3.Vec) float64 { return l.prim.shape.Dist(l.prim.p
 // edge wherever another face touches them along a line, and those that lie on the same cylinder are cut alike. The
 // second result says which points the solid holds, given which primitives hold them.
 func (s *Solid) Facet(within Chord) ([]FacetedLeaf, Formula) {
-	prims := s.prims(nil, 0)
-	contacts := contactsOf(prims)
+	prims := s.prims(nil, 0, false)
+	contacts := contactsOf(prims, within.Single)
 	w := workshop{within: within}
 	var out []FacetedLeaf
 	for i, p := range prims {
@@ -134,18 +134,20 @@ func (s *Solid) Facet(within Chord) ([]FacetedLeaf, Formula) {
 	return out, s.formula()
 }
 
-// prim is a primitive of a solid and the number of its first face.
+// prim is a primitive of a solid and the number of its first face; taken says that the solid lies outside of it, since it
+// is taken away.
 type prim struct {
 	*Solid
 	first int
+	taken bool
 }
 
-func (s *Solid) prims(out []prim, first int) []prim {
+func (s *Solid) prims(out []prim, first int, taken bool) []prim {
 	if s.op == Leaf {
-		return append(out, prim{s, first})
+		return append(out, prim{s, first, taken})
 	}
-	for _, k := range s.kids {
-		out = k.prims(out, first)
+	for i, k := range s.kids {
+		out = k.prims(out, first, taken != (s.op == Difference && i > 0))
 		first += k.faces
 	}
 	return out
