@@ -13,11 +13,12 @@ import (
 
 // group is the part of the surface that lies in one plane, faces one way and carries one tag: it becomes one polygon.
 type group struct {
-	plane solid.Plane
-	tag   int32
-	face  int // of its first facet; the others have the same carrier
-	edges [][2]int32
-	loops [][]int32
+	plane  solid.Plane
+	tag    int32
+	face   int  // of its first facet; the others have the same carrier
+	curved bool // it is a facet of a curved face
+	edges  [][2]int32
+	loops  [][]int32
 }
 
 // assemble numbers the corners of the pieces and joins their borders to loops.
@@ -155,7 +156,7 @@ func (g *gatherer) find(plane solid.Plane, tag int32, face int, curved bool) *gr
 			}
 		}
 	}
-	n := &group{plane: plane, tag: tag, face: face}
+	n := &group{plane: plane, tag: tag, face: face, curved: curved}
 	g.groups = append(g.groups, n)
 	if !curved {
 		g.seen[key] = append(g.seen[key], n)

@@ -28,6 +28,7 @@ func (sh *sheet) finish() {
 	before := slices.Clone(sh.pts)
 	sh.slide()
 	sh.collapse(before)
+	sh.unspike()
 	sh.bend()
 	sh.merge()
 	for i, p := range sh.pts {

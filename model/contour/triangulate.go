@@ -38,22 +38,22 @@ func triangulateAll(groups []*group, pts []r3.Vec, names []string) (*Mesh, error
 	return m, nil
 }
 
-// bends marks the points along an edge between just two groups. Such a point must not be cut off as an ear: both groups
-// might do it, and then their facets lie on each other.
+// bends marks the points along an edge between just two groups, one of them on a curved face. Such a point must not be
+// cut off as an ear: both groups might do it, and then their facets lie on each other.
 func bends(groups []*group, n int) []bool {
-	count := make([]int8, n)
+	count, curved := make([]int8, n), make([]bool, n)
 	for _, g := range groups {
 		for _, l := range g.loops {
 			for _, v := range l {
 				count[v] = min(count[v]+1, 3)
+				curved[v] = curved[v] || g.curved
 			}
 		}
 	}
-	bent := make([]bool, n)
 	for v, c := range count {
-		bent[v] = c == 2
+		curved[v] = curved[v] && c == 2
 	}
-	return bent
+	return curved
 }
 
 // triangulate cuts the group's area into triangles: holes are joined to their outlines by short bridges that cross

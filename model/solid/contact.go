@@ -103,7 +103,7 @@ func roundAndFlat(prims []prim) (barrels []barrel, flats []flat) {
 				at := r3.Add(c.point, r3.Scale(c.at.Y, c.dir))
 				n := r3.Scale(out*c.normal.Y, c.dir)
 				flats = append(flats, flat{i, n, r3.Dot(n, at)})
-			case c.radius == 0 && c.normal.Y == 0:
+			case c.radius == 0 && c.normal.Y == 0 && c.at.X > 0: // else the axis itself
 				b := barrel{prim: i, face: face, axis: c.point, dir: c.dir, r: c.at.X, out: out * c.normal.X, same: len(barrels)}
 				if q, ok := p.shape.(*Prism); ok && q.chain[face].CW {
 					b.out = -b.out
