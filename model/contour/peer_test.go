@@ -3,8 +3,11 @@ package contour
 import (
 	"math"
 	"testing"
+	"time"
 
 	"github.com/deadsy/sdfx/render"
+	"github.com/deadsy/sdfx/sdf"
+	v3 "github.com/deadsy/sdfx/vec/v3"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -88,6 +91,32 @@ func lyingX(r float64) *solid.Solid {
 	return solid.New(solid.NewPrism(ch, -2, 2, "end"), solid.AlongX)
 }
 
+// octree is sdfx's octree marching cubes with so many cells along the longest side.
+func octree(s *solid.Solid, cells int) []*sdf.Triangle3 {
+	return render.ToTriangles(solid.Field{Solid: s}, render.NewMarchingCubesOctree(cells))
+}
+
+// octreeCells is how many cells octree gets done in the given time: its work goes with the cells that the surface
+// crosses, so with their number along a side squared.
+func octreeCells(s *solid.Solid, within time.Duration) int {
+	const try = 40
+	begin := time.Now()
+	octree(s, try)
+	return max(10, int(try*math.Sqrt(within.Seconds()/time.Since(begin).Seconds())))
+}
+
+// offAtLeast is the greatest |f| at the corners and centres of facets, mm. It does not exceed the distance, so the
+// mesh is off by at least as much.
+func offAtLeast(s *solid.Solid, facets []*sdf.Triangle3) (off float64) {
+	for _, f := range facets {
+		mid := f[0].Add(f[1]).Add(f[2]).MulScalar(1.0 / 3)
+		for _, p := range []v3.Vec{f[0], f[1], f[2], mid} {
+			off = math.Max(off, math.Abs(s.Eval(r3.Vec(p))))
+		}
+	}
+	return off
+}
+
 // BenchmarkOf meshes the drilled block at 0.005 mm; BenchmarkPeer is sdfx's renderer at 120 cells, in the same run.
 func BenchmarkOf(b *testing.B) {
 	s := drilled(b)
@@ -103,4 +132,38 @@ func BenchmarkPeer(b *testing.B) {
 	for b.Loop() {
 		render.ToTriangles(solid.Field{Solid: s}, render.NewMarchingCubesUniform(120))
 	}
+}
+
+// BenchmarkBox meshes the benchmark box: ours at 0.005 mm, and sdfx's octree at 200 cells and at as many as it gets done
+// in the time that ours takes. off_mm is what offAtLeast says; for ours Verify gives an upper bound.
+func BenchmarkBox(b *testing.B) {
+	s := benchBox(40).solid(b)
+	b.Run("ours", func(b *testing.B) {
+		var m *Mesh
+		var err error
+		for b.Loop() {
+			if m, err = Of(s, 0.005); err != nil {
+				b.Fatal(err)
+			}
+		}
+		b.ReportMetric(float64(len(m.T)), "facets")
+	})
+	b.Run("sdfx octree 200", func(b *testing.B) { benchOctree(b, s, 200) })
+	b.Run("sdfx octree in our time", func(b *testing.B) {
+		begin := time.Now()
+		if _, err := Of(s, 0.005); err != nil {
+			b.Fatal(err)
+		}
+		benchOctree(b, s, octreeCells(s, time.Since(begin)))
+	})
+}
+
+func benchOctree(b *testing.B, s *solid.Solid, cells int) {
+	var facets []*sdf.Triangle3
+	for b.Loop() {
+		facets = octree(s, cells)
+	}
+	b.ReportMetric(float64(cells), "cells")
+	b.ReportMetric(float64(len(facets)), "facets")
+	b.ReportMetric(offAtLeast(s, facets), "off_mm")
 }
