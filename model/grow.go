@@ -5,7 +5,6 @@ import (
 
 	"claspwright/model/casting"
 	"claspwright/model/contour"
-	"claspwright/model/solid"
 	"claspwright/params"
 )
 
@@ -35,19 +34,3 @@ func (p *Part) grow(casting *Part, g r3.Vec) {
 }
 
 func times(a, b r3.Vec) r3.Vec { return r3.Vec{X: a.X * b.X, Y: a.Y * b.Y, Z: a.Z * b.Z} }
-
-func over(a, b r3.Vec) r3.Vec { return r3.Vec{X: a.X / b.X, Y: a.Y / b.Y, Z: a.Z / b.Z} }
-
-// grown is the surface of a solid after growth. Its field is the solid's, times the least growth so that it still does
-// not exceed the distance; its witnesses are the solid's, grown.
-type grown struct {
-	s *solid.Solid
-	g r3.Vec
-}
-
-func (w grown) Eval(p r3.Vec) float64 { return w.s.Eval(over(p, w.g)) * min(w.g.X, w.g.Y, w.g.Z) }
-
-func (w grown) Witness(p r3.Vec) (r3.Vec, int, bool) {
-	q, face, ok := w.s.Witness(over(p, w.g))
-	return times(q, w.g), face, ok
-}

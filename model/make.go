@@ -105,10 +105,10 @@ func makeParts(ctx context.Context, job *params.Job, lock *clasp.Lock, grow r3.V
 			p.grow(&parts[i-base], grow)
 		}
 		p.VolumeMM3, p.AreaMM2 = contour.Volume(p.Mesh), contour.Area(p.Mesh)
-		if !want.Prove {
+		if !want.Prove || p.Stage != clasp.Pattern {
 			return nil
 		}
-		return p.prove(grow, tol)
+		return p.prove(&parts[i-base], grow, tol)
 	})
 }
 
@@ -149,13 +149,10 @@ func (p *Part) mesh(lock *clasp.Lock, tol float64, prove bool) error {
 	return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
 }
 
-// prove proves a pattern, after its growth, against the grown surface; the other stages are proven as they are made.
-func (p *Part) prove(grow r3.Vec, tol float64) error {
-	if p.Stage != clasp.Pattern {
-		return nil
-	}
+// prove proves a pattern by the proof of the casting that it was grown from; the other stages are proven as they are made.
+func (p *Part) prove(casting *Part, grow r3.Vec, tol float64) error {
 	var err error
-	if p.Proof, err = contour.Verify(p.Mesh, grown{p.Solid, grow}, tol); err != nil {
+	if p.Proof, err = contour.VerifyGrown(p.Mesh, casting.Mesh, grow, casting.Proof, tol); err != nil {
 		return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
 	}
 	return nil

@@ -16,6 +16,15 @@ func (t *Tree) Nearest(p r3.Vec) (q r3.Vec, facet int, d float64) {
 	return best.q, int(best.facet), math.Sqrt(best.square)
 }
 
+// within gives the distance from p to the mesh, mm, if that is at most limit.
+func (t *Tree) within(p r3.Vec, limit float64) (d float64, ok bool) {
+	best := nearest{facet: -1, square: float64(limit*limit) * (1 + 1e-12)}
+	if len(t.nodes) > 0 && t.nodes[0].toPoint(p) <= best.square {
+		t.nearestIn(0, p, &best)
+	}
+	return math.Sqrt(best.square), best.facet >= 0
+}
+
 type nearest struct {
 	q      r3.Vec
 	facet  int32

@@ -4,8 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/solid"
 )
 
 // Field is a solid known by its signed distance alone: negative inside, 1-Lipschitz, |Eval| at most the distance to
@@ -36,6 +39,8 @@ const (
 	ClauseOutward    = "outward"
 	ClauseVertex     = "vertices on the surface"
 	ClauseFacet      = "facets within tolerance"
+	ClauseCovered    = "all of the surface"
+	ClauseSharp      = "sharp edges kept"
 )
 
 const (
@@ -44,19 +49,24 @@ const (
 	VertexLimit = 4e-6
 	// HeightLimit is the least height of a facet over its longest edge, mm.
 	HeightLimit = 1e-6
-	// SampleSpacing is the greatest distance between neighbouring samples of one facet, mm.
+	// SampleSpacing is the greatest distance between neighbouring samples of one facet that names no face, mm.
 	SampleSpacing = 0.5
 )
 
-// Proof is what Verify found true of a mesh, and by how much.
+// Proof is what Verify found true of a mesh, and by how much. All distances are upper bounds at the places named.
 type Proof struct {
 	Facets, Vertices int
 	Shells           int     // connected pieces of surface, hollows included
-	Samples          int     // places at which the mesh was compared with the surface
-	VertexMM         float64 // greatest distance of a vertex from the surface, an upper bound
-	DeviationMM      float64 // greatest distance of a sample from the surface, an upper bound at that sample
-	At, On           r3.Vec  // that sample, and the point of the surface it was compared with
-	GapMM3           float64 // volume between mesh and surface: facet area times distance, summed over the samples
+	Samples          int     // places of the mesh that were compared with the surface
+	Walked, Sharp    int     // places of the surface, and of its sharp edges, that were compared with the mesh
+	VertexMM         float64 // greatest distance of a vertex on flats and straight edges from the surface, and of any from its flats
+	CurvedVertexMM   float64 // greatest distance of a vertex on curved faces and edges from the surface
+	EdgeMM           float64 // greatest distance of a sharp mesh edge's middle from the true edge, curved ones
+	DeviationMM      float64 // greatest distance of any point of a facet or sharp edge from the surface
+	At, On           r3.Vec  // a place where that is reached or nearly so, and the point of the surface it was compared with
+	MissMM           float64 // greatest distance of a sample of the surface from the mesh
+	SharpMM          float64 // greatest distance of a sample of a true sharp edge from the mesh's sharp edges
+	GapMM3           float64 // volume between mesh and surface, at most: facet area times distance
 }
 
 // Fault is the first promise that a mesh was found to break.
@@ -77,11 +87,23 @@ func (f *Fault) Error() string {
 // facets round a vertex form one ring; no two facets have a point in common but a common corner or edge; shells face
 // outward (hollows into the hollow). These tests use exact arithmetic where rounding could decide.
 //
-// Measured: every vertex is within VertexLimit of the surface, and every sample of every facet within tolerance (mm).
-// Samples are the corners, points along the edges, and points within, no further apart than SampleSpacing. The distance
-// of a sample is that to a witness truly on the surface, so it is never too small; between samples nothing is claimed.
+// For a *solid.Solid and a mesh whose facets name the solid's faces (Mesh.On), proven in closed form: the whole of each
+// facet lies within tolerance (mm) of the plane, cylinder, cone, ball or ring that carries its face; a vertex where flats alone
+// meet lies within VertexLimit of a point truly on the surface, any other within tolerance of one and within VertexLimit
+// of the flats it belongs to; under each facet there is a point truly on the surface, within tolerance. That the facets of a face
+// stay within its trim follows from these, from the middles of curved sharp mesh edges, each measured to the true curve, and from the way back:
+// a facet can leave the true face only across a true edge.
 //
-// Not proven: that the mesh covers all of the surface. A missing shell shows in the volume (see Quadrature).
+// The way back, for every *solid.Solid, is measured: the faces of all primitives are walked, no part of the true surface is further
+// than WalkSpacing along its face from a sample, or EdgeSpacing beside edges, and each sample lies within tolerance of the mesh; where faces cross
+// at more than 2 degrees, points of their curve are solved for at EdgeSpacing, and those on a true sharp edge lie within tolerance of a
+// sharp edge of the mesh (of the mesh, where facets name no faces). A piece of surface smaller than EdgeSpacing can be missed. A place counts as
+// truly on the surface where the field is zero to 2e-9 mm; no distance is taken from the field.
+//
+// For any other surface, or where facets name no faces, the way there is measured too: every vertex is within VertexLimit of the
+// surface, and every sample of every facet within tolerance. Samples are the corners, points along the edges, and
+// points within, no further apart than SampleSpacing; each is compared with a witness truly on the surface, and
+// between samples nothing is claimed; nor then, but for a *solid.Solid, that the mesh covers all of the surface.
 //
 // The answer is the same on any number of cores. A tolerance that is not above 0 and a nil argument are errors too, but
 // no Fault.
@@ -93,23 +115,96 @@ func Verify(m *Mesh, s Surface, tolerance float64) (Proof, error) {
 		return Proof{}, fmt.Errorf("verify: tolerance: %g mm is not a length above 0", tolerance)
 	}
 	proof := Proof{Facets: len(m.T), Vertices: len(m.V)}
-	shells, err := sound(m)
-	if err != nil {
-		return proof, err
+	b, fault := sound(m)
+	if fault != nil {
+		return proof, fault
 	}
-	proof.Shells = shells
-	if err := onSurface(m, s, tolerance, &proof); err != nil {
-		return proof, err
+	proof.Shells = b.shells
+	if fault := b.against(s, tolerance, &proof); fault != nil {
+		return proof, fault
 	}
 	return proof, nil
 }
 
-// sound proves everything that can be said without the surface and counts the shells. The order matters: each step
-// relies on those before it.
-func sound(m *Mesh) (shells int, err error) {
+// against compares a sound mesh with a surface.
+func (b *body) against(s Surface, tolerance float64, proof *Proof) *Fault {
+	known, ok := s.(*solid.Solid)
+	if !ok {
+		return onSurface(b.tree.mesh, s, tolerance, proof)
+	}
+	if fault := named(b.tree.mesh, known); fault != nil {
+		return fault
+	}
+	p := newProver(b, known, tolerance)
+	there := func(proof *Proof) *Fault { return onSurface(b.tree.mesh, s, tolerance, proof) }
+	if b.tree.mesh.On != nil {
+		there = p.there
+	}
+	if fault := there(proof); fault != nil {
+		return fault
+	}
+	return p.back(proof)
+}
+
+// VerifyGrown proves a mesh that is another one with each coordinate multiplied by the growth g along its axis and rounded
+// to what a float32 holds; proof is what Verify found of the other, called ungrown, within tolerance (mm). The grown mesh is proven sound
+// anew, since rounding may fold it. Its distances from the grown surface follow: growth multiplies each distance by
+// at most the greatest of its factors, and rounding adds at most what it moves a vertex by, which is measured. The sum must not exceed
+// tolerance either.
+func VerifyGrown(m, ungrown *Mesh, g r3.Vec, proof Proof, tolerance float64) (Proof, error) {
+	if m == nil || ungrown == nil {
+		return Proof{}, errors.New("verify: needs a grown mesh and the one it was grown from")
+	}
+	if !slices.Equal(m.T, ungrown.T) || len(m.V) != len(ungrown.V) {
+		return Proof{}, faultAt(ClauseIndex, r3.Vec{}, "the grown mesh is not the same mesh grown")
+	}
+	b, fault := sound(m)
+	if fault != nil {
+		return proof, fault
+	}
+	grown, fault := proof.grown(m, ungrown, g, tolerance)
+	if fault != nil {
+		return grown, fault
+	}
+	grown.Shells = b.shells
+	return grown, nil
+}
+
+// grown is the proof after growth.
+func (p Proof) grown(m, ungrown *Mesh, g r3.Vec, tolerance float64) (Proof, *Fault) {
+	most := max(math.Abs(g.X), math.Abs(g.Y), math.Abs(g.Z))
+	moved := 0.0
+	for i, v := range ungrown.V {
+		exact := r3.Vec{X: v.X * g.X, Y: v.Y * g.Y, Z: v.Z * g.Z}
+		d := r3.Norm(r3.Sub(m.V[i], exact))
+		if d > VertexLimit {
+			return p, faultAt(ClauseVertex, m.V[i], "vertex %d is %.3g mm from where growth puts it, %g mm are allowed", i, d, VertexLimit)
+		}
+		moved = max(moved, d)
+	}
+	for _, d := range []*float64{&p.VertexMM, &p.CurvedVertexMM, &p.EdgeMM, &p.DeviationMM, &p.MissMM, &p.SharpMM} {
+		*d = *d*most + moved
+	}
+	p.At, p.On = r3.Vec{X: p.At.X * g.X, Y: p.At.Y * g.Y, Z: p.At.Z * g.Z}, r3.Vec{X: p.On.X * g.X, Y: p.On.Y * g.Y, Z: p.On.Z * g.Z}
+	p.GapMM3 = p.GapMM3*most*most*most + moved*Area(m)
+	if d := max(p.DeviationMM, p.MissMM, p.SharpMM); d > tolerance {
+		return p, faultAt(ClauseFacet, p.At, "growth makes the distance %.3g mm, %g mm are allowed", d, tolerance)
+	}
+	return p, nil
+}
+
+// body is a sound mesh with what was found on the way.
+type body struct {
+	tree   *Tree
+	twin   []int32
+	shells int
+}
+
+// sound proves everything that can be said without the surface. The order matters: each step relies on those before it.
+func sound(m *Mesh) (*body, *Fault) {
 	for _, check := range []func(*Mesh) *Fault{indices, coordinates, vertices, heights} {
 		if fault := check(m); fault != nil {
-			return 0, fault
+			return nil, fault
 		}
 	}
 	twin, fault := twins(m)
@@ -117,15 +212,12 @@ func sound(m *Mesh) (shells int, err error) {
 		fault = fans(m, twin)
 	}
 	if fault != nil {
-		return 0, fault
+		return nil, fault
 	}
 	tree := NewTree(m)
 	if fault := crossings(tree); fault != nil {
-		return 0, fault
+		return nil, fault
 	}
 	shell, shells := shellsOf(twin)
-	if fault := outward(tree, shell, shells); fault != nil {
-		return shells, fault
-	}
-	return shells, nil
+	return &body{tree, twin, shells}, outward(tree, shell, shells)
 }

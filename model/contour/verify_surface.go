@@ -18,7 +18,7 @@ type reading struct {
 }
 
 // onSurface measures every vertex and every facet against the surface and fills the proof.
-func onSurface(m *Mesh, s Surface, tolerance float64, proof *Proof) error {
+func onSurface(m *Mesh, s Surface, tolerance float64, proof *Proof) *Fault {
 	corners := make([]reading, len(m.V))
 	parallel(len(m.V), func(i int) { corners[i].probe(s, m.V[i], 0) })
 	for i := range corners {
@@ -140,14 +140,21 @@ func (r *reading) halve(s Surface, t triangle, own [3]bool) {
 // parallel does each of n pieces of work once, on all cores. What a piece finds must be kept by its number, so that the
 // outcome does not depend on which core was quicker.
 func parallel(n int, work func(i int)) {
-	const chunk = 32
+	parallelWith(n, 32, func() (func(i int), func()) { return work, func() {} })
+}
+
+// parallelWith is parallel for work that needs means of its own on each core: start gives them, done takes them back.
+// Pieces are handed out so many at a time as a chunk.
+func parallelWith(n, chunk int, start func() (work func(i int), done func())) {
 	workers := min(runtime.GOMAXPROCS(0), (n+chunk-1)/chunk)
 	var next atomic.Int64
 	var group sync.WaitGroup
 	for range workers {
 		group.Go(func() {
+			work, done := start()
+			defer done()
 			for {
-				end := int(next.Add(chunk))
+				end := int(next.Add(int64(chunk)))
 				if end-chunk >= n {
 					return
 				}

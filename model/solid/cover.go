@@ -12,6 +12,7 @@ import (
 type Cover struct {
 	solid  *Solid
 	margin float64
+	root   ref
 	leaves []coverLeaf
 	nodes  []coverNode
 	cubes  []cube
@@ -43,7 +44,7 @@ type cube struct {
 	tree   ref
 	made   bool
 	parts  int32
-	leaves []int32 // that the tree names, in order
+	leaves int // that the tree names
 }
 
 const (
@@ -51,16 +52,16 @@ const (
 	coverFew   = 2 // a cube in which no more primitives count is not halved
 )
 
-// NewCover prepares a solid. Near holds for places within margin, mm, of the one asked for.
+// NewCover prepares a solid. Looks no further than margin, mm, are quick.
 func NewCover(s *Solid, margin float64) *Cover {
 	c := &Cover{solid: s, margin: margin}
-	root := c.plant(s, 0)
+	c.root = c.plant(s, 0)
 	b := s.bounds
 	size := r3.Sub(b.Max, b.Min)
 	c.mid = r3.Scale(0.5, r3.Add(b.Min, b.Max))
 	c.half = 0.51*max(size.X, size.Y, size.Z) + margin
 	c.cubes = []cube{{}}
-	c.fill(0, root, c.mid, c.half)
+	c.fill(0, c.root, c.mid, c.half)
 	return c
 }
 
@@ -90,7 +91,7 @@ func (c *Cover) add(n coverNode) ref {
 
 // Eval is the solid's Eval, to the last bit.
 func (c *Cover) Eval(p r3.Vec) float64 {
-	if i := c.find(p); i >= 0 {
+	if i := c.find(p, 0); i >= 0 {
 		return c.value(c.cubes[i].tree, p)
 	}
 	return c.solid.Eval(p)
@@ -118,36 +119,111 @@ func (c *Cover) value(r ref, p r3.Vec) float64 {
 
 func (l *coverLeaf) dist(p r3.Vec) float64 { return l.shape.Dist(l.pose.Local(p)) }
 
-// Near calls visit for the carrier and the number of each face that can be part of the surface within margin of p, and of
-// some more.
-func (c *Cover) Near(p r3.Vec, visit func(face int, on *Carrier)) {
-	i := c.find(p)
-	if i < 0 {
-		for n := range c.leaves {
-			c.leaves[n].visit(visit)
+// Sight is what a cover tells of a primitive's surface in a place.
+type Sight byte
+
+// A primitive's surface is no part of the solid's, it is, or other primitives decide.
+const (
+	Hidden Sight = iota
+	Clear
+	Mixed
+)
+
+// View is what a cover tells of a primitive's surface round a point of it.
+type View struct {
+	Ball Sight   // within the distance asked for
+	Here Sight   // at the point itself; Mixed where another face runs through it
+	Near []int32 // the primitives whose surface comes within that distance and can hide it
+}
+
+// Look tells of the surface of one primitive, by its place in the order of the tree's leaves, whether it is part of the solid's within
+// r of p, a point of that surface. Proven, since every node has slope at most 1: what is nowhere near 0 in the ball keeps its
+// sign there. The view is kept in v.
+func (c *Cover) Look(p r3.Vec, r float64, leaf int32, v *View) {
+	tree := c.root
+	if i := c.find(p, r); i >= 0 {
+		tree = c.cubes[i].tree
+	}
+	*v = View{Ball: Clear, Here: Clear, Near: v.Near[:0]}
+	if !c.look(tree, p, r+onSurface, leaf, v) {
+		v.Ball, v.Here = Hidden, Hidden
+	}
+}
+
+// look narrows the view and tells whether it found the leaf.
+func (c *Cover) look(tree ref, p r3.Vec, r float64, leaf int32, view *View) bool {
+	n := &c.nodes[tree>>1]
+	if n.leaf >= 0 {
+		return n.leaf == leaf
+	}
+	own := -1
+	for i, k := range n.kids {
+		if c.look(k, p, r, leaf, view) {
+			own = i
+			break
 		}
-		return
 	}
-	for _, n := range c.cubes[i].leaves {
-		c.leaves[n].visit(visit)
+	if own < 0 || view.Ball == Hidden {
+		return own >= 0
 	}
+	for i, k := range n.kids {
+		if i == own {
+			continue
+		}
+		v := c.value(k, p)
+		if n.most {
+			v = -v // the least of the reverse
+		}
+		if v < -r {
+			view.Ball, view.Here = Hidden, Hidden
+			return true
+		}
+		if v <= r {
+			view.Ball, view.Near = Mixed, c.close(k, p, r, view.Near)
+		}
+		switch {
+		case v < -2*onSurface:
+			view.Here = Hidden
+		case v <= 2*onSurface && view.Here == Clear:
+			view.Here = Mixed
+		}
+	}
+	return true
 }
 
-func (l *coverLeaf) visit(visit func(face int, on *Carrier)) {
-	for i := range l.carriers {
-		visit(l.first+i, &l.carriers[i])
+// close adds the leaves below a node whose surface comes within r of p.
+func (c *Cover) close(tree ref, p r3.Vec, r float64, near []int32) []int32 {
+	n := &c.nodes[tree>>1]
+	if n.leaf >= 0 {
+		if math.Abs(c.leaves[n.leaf].dist(p)) <= r {
+			near = append(near, n.leaf)
+		}
+		return near
 	}
+	for _, k := range n.kids {
+		near = c.close(k, p, r, near)
+	}
+	return near
 }
 
-// find gives the number of the smallest cube round p, -1 if p lies outside them all.
-func (c *Cover) find(p r3.Vec) int32 {
+// Faces gives the carriers of a primitive, by its place in the order of the tree's leaves, and the number of its first face.
+func (c *Cover) Faces(leaf int32) (first int, on []Carrier) {
+	l := &c.leaves[leaf]
+	return l.first, l.carriers
+}
+
+// Dist is the distance of p from a primitive, by its place in the order of the tree's leaves.
+func (c *Cover) Dist(leaf int32, p r3.Vec) float64 { return c.leaves[leaf].dist(p) }
+
+// find gives the number of the smallest cube round p that serves r beyond it, -1 if p lies outside them all or none serves.
+func (c *Cover) find(p r3.Vec, r float64) int32 {
 	mid, half := c.mid, c.half
-	if !(math.Abs(p.X-mid.X) <= half && math.Abs(p.Y-mid.Y) <= half && math.Abs(p.Z-mid.Z) <= half) {
+	if !(math.Abs(p.X-mid.X) <= half && math.Abs(p.Y-mid.Y) <= half && math.Abs(p.Z-mid.Z) <= half) || r > c.beyond(half) {
 		return -1
 	}
 	at := int32(0)
 	for range coverDepth {
-		if len(c.cubes[at].leaves) <= coverFew {
+		if c.cubes[at].leaves <= coverFew || r > c.beyond(half/2) {
 			break
 		}
 		if c.cubes[at].parts == 0 {
@@ -177,21 +253,25 @@ func (c *Cover) find(p r3.Vec) int32 {
 
 // fill cuts the tree of the cube above down to this one.
 func (c *Cover) fill(at int32, tree ref, mid r3.Vec, half float64) {
-	reach := half*math.Sqrt(3) + c.margin
+	reach := half*math.Sqrt(3) + c.beyond(half)
 	tree, _ = c.prune(tree, mid, reach*(1+1e-12)+1e-9)
 	c.cubes[at].tree, c.cubes[at].made = tree, true
-	c.cubes[at].leaves = c.named(tree, nil)
+	c.cubes[at].leaves = c.count(tree)
 }
 
-func (c *Cover) named(r ref, out []int32) []int32 {
+// beyond is how far beyond a cube of that half side its tree holds.
+func (c *Cover) beyond(half float64) float64 { return max(half, c.margin) }
+
+func (c *Cover) count(r ref) int {
 	n := &c.nodes[r>>1]
 	if n.leaf >= 0 {
-		return append(out, n.leaf)
+		return 1
 	}
+	sum := 0
 	for _, k := range n.kids {
-		out = c.named(k, out)
+		sum += c.count(k)
 	}
-	return out
+	return sum
 }
 
 // prune leaves out of the tree what cannot decide its value within r of p, and gives the value at p. Every node has slope

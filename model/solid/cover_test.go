@@ -37,11 +37,15 @@ func tangle(r *rand.Rand, n int) *Solid {
 		var next []*Solid
 		for len(all) > 0 {
 			k := min(2+r.IntN(6), len(all))
+			if k == 1 {
+				next, all = append(next, all[0]), nil
+				break
+			}
 			switch r.IntN(4) {
 			case 0:
 				next = append(next, Cut(all[0], all[1:k]...))
 			case 1:
-				next = append(next, Join(Common(all[:min(2, k)]...), Join(all[:k]...)))
+				next = append(next, Join(append([]*Solid{Common(all[:2]...)}, all[2:k]...)...))
 			default:
 				next = append(next, Join(all[:k]...))
 			}
@@ -73,15 +77,44 @@ func TestCoverAgreesWithTheWholeTree(t *testing.T) {
 			if got := c.Eval(p); got != want || fresh.Eval(p) != want {
 				t.Fatalf("%d primitives, at %v: %g, and %g when asked anew; the whole tree says %g", n, p, got, fresh.Eval(p), want)
 			}
-			q := r3.Add(p, r3.Scale(0.1*r.Float64(), r3.Unit(r3.Vec{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64()})))
-			leaf, first, _ := s.active(q)
-			_, local := leaf.shape.Closest(leaf.pose.Local(q))
-			found := false
-			c.Near(p, func(face int, _ *Carrier) { found = found || face == first+local })
-			if !found {
-				t.Fatalf("%d primitives: face %d decides at %v but is not near %v", n, first+local, q, p)
+		}
+	}
+}
+
+// What Look says of a ball holds at points of the primitive's surface drawn within it: where it is hidden it is not the
+// solid's, where it is clear it is, and where it is mixed and stops being the solid's another primitive is near.
+func TestCoverLook(t *testing.T) {
+	r := rand.New(rand.NewPCG(20261125, 8))
+	seen := map[Sight]int{}
+	for _, n := range []int{2, 7, 60, 300} {
+		s := tangle(r, n)
+		c, walls := NewCover(s, 0.1), s.Walls()
+		for range 6000 {
+			w := walls[r.IntN(len(walls))]
+			u, v := w.U[0]+(w.U[1]-w.U[0])*r.Float64(), w.V[0]+(w.V[1]-w.V[0])*r.Float64()
+			reach := 0.3 * r.Float64()
+			p := w.At(u, v)
+			var view View
+			c.Look(p, reach, w.Leaf, &view)
+			sight, near := view.Ball, view.Near
+			seen[sight]++
+			if on := math.Abs(s.Eval(p)) <= 1e-9; view.Here == Hidden && on || view.Here == Clear && math.Abs(c.Dist(w.Leaf, p)) < 1e-9 && !on {
+				t.Fatalf("%d primitives: leaf %d is %v at %v, but the solid is %g there", n, w.Leaf, view.Here, p, s.Eval(p))
+			}
+			for range 8 {
+				q := w.At(u+(2*r.Float64()-1)*0.7*reach/w.SpeedU, v+(2*r.Float64()-1)*0.7*reach/w.SpeedV)
+				if math.Abs(c.Dist(w.Leaf, q)) > 1e-9 {
+					continue // beyond the primitive's own face
+				}
+				on := math.Abs(s.Eval(q)) <= 1e-9
+				if sight == Hidden && on || sight == Clear && !on || sight == Mixed && !on && len(near) == 0 {
+					t.Fatalf("%d primitives: leaf %d is %v within %g, near are %v, but at %v the solid is %g", n, w.Leaf, sight, reach, near, q, s.Eval(q))
+				}
 			}
 		}
+	}
+	if seen[Hidden] < 100 || seen[Clear] < 100 || seen[Mixed] < 100 {
+		t.Errorf("hidden, clear, mixed: %v, want at least 100 each", seen)
 	}
 }
 
