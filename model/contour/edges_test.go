@@ -639,7 +639,7 @@ func TestSharpEdgesSeeWhatIsWrong(t *testing.T) {
 	}{
 		{"boss 0.006 too high", solid.Join(whole, round(5.5, 3, 1.5, 2, 4.506)), true, true},
 		{"block 0.00005 too long", solid.Join(whole, block(t, 4, 0, 0, 8.00005, 6, 3)), true, false},
-		{"bevel of 0.004 on an edge", solid.Cut(whole, tilted(t, 8-0.004, 3, 45*degree, vec(-1, -1, 0), vec(1, 7, 1))), true, false},
+		{"bevel of 0.004 on an edge", solid.Cut(whole, inModel(t).tilted(8-0.004, 3, 45*degree, vec(-1, -1, 0), vec(1, 7, 1))), true, false},
 		{"groove of 0.02", solid.Cut(whole, block(t, 4.02, -1, 2.98, 4.04, 1, 4)), false, true},
 	} {
 		m, err := ofSafely(c.s, edgeTolerance)

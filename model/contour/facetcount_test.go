@@ -189,9 +189,9 @@ func bending(c solid.Carrier, p, dir r3.Vec) float64 {
 }
 
 func TestEdgeCurvatureInClosedForm(t *testing.T) {
-	tall, lying := upright(0, 0, 1, -3, 3).Carriers(), rod(turnedX(math.Pi/2), 1, -3, 3).Carriers()
+	tall, lying := inModel(t).upright(0, 0, 1, -3, 3).Carriers(), inModel(t).rod(turnedX(math.Pi/2), 1, -3, 3).Carriers()
 	flat := block(t, -3, -3, -3, 3, 3, 3).Carriers()
-	sloping := tilted(t, 0, 0, 60*degree, vec(-9, -9, -9), vec(9, 9, 0)).Carriers()
+	sloping := inModel(t).tilted(0, 0, 60*degree, vec(-9, -9, -9), vec(9, 9, 0)).Carriers()
 	for _, c := range []struct {
 		name     string
 		p        r3.Vec
@@ -252,8 +252,8 @@ func TestFacetCounts(t *testing.T) {
 			hole(2, 3), wall)),
 		counted(t, "benchmark box", benchBox(40)),
 		counted(t, "benchmark tongue", benchTongue()),
-		{"ball", ball(0, 0, 0, 2), []wholeFace{zone(2, 4), {kind: noFace}}, []int{0, 0}},
-		{"half a ball on a block", solid.Join(block(t, -3, -3, -1, 3, 3, 0), ball(0, 0, 0, 2)),
+		{"ball", inModel(t).ball(0, 0, 0, 2), []wholeFace{zone(2, 4), {kind: noFace}}, []int{0, 0}},
+		{"half a ball on a block", solid.Join(block(t, -3, -3, -1, 3, 3, 0), inModel(t).ball(0, 0, 0, 2)),
 			[]wholeFace{{}, {}, {}, {}, {}, {}, zone(2, 4), {kind: noFace}}, []int{0, 0, 0, 0, 0, 0, 1, 1}},
 		{"ring", solid.New(solid.NewRing(2, 0.7, "ring"), solid.Upright), []wholeFace{halfRing(2, 0.7), halfRing(2, 0.7)}, []int{0, 0}},
 		{"groove of half a ring", solid.Cut(block(t, -3, -3, -1, 3, 3, 0), solid.New(solid.NewRing(2, 0.7, "ring"), solid.Upright)),

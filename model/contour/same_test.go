@@ -17,8 +17,8 @@ func sameCases(t testing.TB) map[string]*solid.Solid {
 	return map[string]*solid.Solid{
 		"drilled block":    drilled(t),
 		"groove of a ring": solid.Cut(block(t, -3, -3, -1, 3, 3, 0), solid.New(solid.NewRing(2, 0.7, "ring"), solid.Upright)),
-		"balls":            solid.Join(ball(0, 0, 0, 1), ball(1.2, 0, 0, 1)),
-		"drill point":      solid.Cut(block(t, -2, -2, 0, 2, 2, 3), turned(0, 0, 1, vec2(0, 0), vec2(1.5, 3), vec2(0, 3))),
+		"balls":            solid.Join(inModel(t).ball(0, 0, 0, 1), inModel(t).ball(1.2, 0, 0, 1)),
+		"drill point":      solid.Cut(block(t, -2, -2, 0, 2, 2, 3), inModel(t).turned(0, 0, 1, vec2(0, 0), vec2(1.5, 3), vec2(0, 3))),
 		"benchmark box":    benchBox(40).solid(t),
 	}
 }
