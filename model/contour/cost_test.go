@@ -52,13 +52,18 @@ func stones(c cost) float64    { return float64(c.stones) }
 // The cost of meshing against the tolerance, with 40 seats, and against the stones, at 0.005 mm; from 40 stones on the box
 // grows with them, so that each brings the same surface along. Every mesh is proven. Only what does not depend on the
 // machine is asserted, with a twentieth to spare in the exponent: facets go up no faster than one over the tolerance, and
-// facets and memory no faster than the stones, where work on each stone for each part of the surface would give 2.
+// facets and memory no faster than the stones, where work on each stone for each part of the surface would give 2. With
+// -short three of each are measured.
 func TestLongCost(t *testing.T) {
+	tolerances, seats := []float64{0.02, 0.01, 0.005, 0.002, 0.001}, []int{0, 10, 40, 100, 200}
+	if testing.Short() {
+		tolerances, seats = tolerances[:3], seats[:3]
+	}
 	var byTolerance, byStones []cost
-	for _, tol := range []float64{0.02, 0.01, 0.005, 0.002, 0.001} {
+	for _, tol := range tolerances {
 		byTolerance = append(byTolerance, costOf(t, tol, 40))
 	}
-	for _, n := range []int{0, 10, 40, 100, 200} {
+	for _, n := range seats {
 		byStones = append(byStones, costOf(t, 0.005, n))
 	}
 	all := []series{

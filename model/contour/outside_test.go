@@ -59,7 +59,7 @@ func against(t *testing.T, s *solid.Solid, tree []byte, limit limits) {
 	m := ours(t, s)
 	two := contour.Repeat(runs, 2, func() { ours(t, s) })
 	proof := contour.Proof{}
-	verify := contour.Repeat(runs, 1, func() {
+	verify := contour.Repeat(3, 1, func() {
 		var err error
 		if proof, err = contour.Verify(m, s, wanted); err != nil {
 			t.Fatal(err)

@@ -96,13 +96,18 @@ func octree(s *solid.Solid, cells int) []*sdf.Triangle3 {
 	return render.ToTriangles(solid.Field{Solid: s}, render.NewMarchingCubesOctree(cells))
 }
 
-// octreeCells is how many cells octree gets done in the given time: its work goes with the cells that the surface
-// crosses, so with their number along a side squared.
+// octreeCells is about how many cells octree gets done in the given time: from two trials, the power by which its time
+// grows with the cells, and the time.
 func octreeCells(s *solid.Solid, within time.Duration) int {
-	const try = 40
-	begin := time.Now()
-	octree(s, try)
-	return max(10, int(try*math.Sqrt(within.Seconds()/time.Since(begin).Seconds())))
+	took := func(cells int) float64 {
+		begin := time.Now()
+		octree(s, cells)
+		return time.Since(begin).Seconds()
+	}
+	took(20) // the first run is slower
+	few, many := took(40), took(80)
+	power := math.Max(1, math.Log2(many/few))
+	return max(10, int(80*math.Pow(within.Seconds()/many, 1/power)))
 }
 
 // offAtLeast is the greatest |f| at the corners and centres of facets, mm. It does not exceed the distance, so the
