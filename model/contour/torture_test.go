@@ -342,7 +342,8 @@ func (w workshop) facesWithoutCorner() []torture {
 		{"bore through a ball, askew", solid.Cut(w.ball(0, 0, 0, 2), w.rod(then(turnedX(0.4), turnedY(0.3)), 1, -3, 3)), pi * bored * bored * bored / 6, 0, 1},
 		{"hollow ball", solid.Cut(w.ball(0, 0, 0, 2), w.ball(0.3, 0.2, 0.1, 1)), 4.0 / 3 * pi * 7, 4, 2},
 		{"two balls in one another", solid.Join(w.ball(0, 0, 0, 1), w.ball(1.2, 0, 0, 1)), 8.0/3*pi - pi*(4+1.2)*0.64/12, 2, 1},
-		{"ball on a rod", solid.Join(w.ball(0, 0, 0, 1), w.upright(0, 0, 0.6, -3, 0)), 0, 2, 1},
+		// A bore of radius r takes 4/3 pi (R^3 - (R^2 - r^2)^1.5) out of a ball; the rod shares half of that.
+		{"ball on a rod", solid.Join(w.ball(0, 0, 0, 1), w.upright(0, 0, 0.6, -3, 0)), 4.0/3*pi + 3*pi*0.36 - 2.0/3*pi*(1-0.8*0.8*0.8), 2, 1},
 		{"groove round a rod", solid.Cut(w.upright(0, 0, 2, -2, 2), ring), 16*pi - pi*0.125*2*pi*(2-off), 2, 1},
 		{"bead round a rod", solid.Join(w.upright(0, 0, 2, -2, 2), ring), 16*pi + pi*0.125*2*pi*(2+off), 2, 1},
 		{"ring turned out to its middle", solid.Cut(ring, w.upright(0, 0, 2, -2, 2)), pi * 0.125 * 2 * pi * (2 + off), 0, 1},
@@ -438,6 +439,18 @@ func placeIn(err error) (p r3.Vec, ok bool) {
 		c[i] = v
 	}
 	return vec(c[0], c[1], c[2]), true
+}
+
+func TestPlaceInAnError(t *testing.T) {
+	want := vec(1.25, -3e-05, 0.5)
+	for _, err := range []error{faultAt(ClauseVertex, want, "said (so)"), fmt.Errorf("contour: not closed near (1.25, -0.00003, 0.5)")} {
+		if p, ok := placeIn(err); !ok || p != want {
+			t.Errorf("%v: found %v", err, p)
+		}
+	}
+	if p, ok := placeIn(fmt.Errorf("contour: not closed (somewhere)")); ok {
+		t.Errorf("found %v where no place is named", p)
+	}
 }
 
 // A claw of radius 0.25 stands on a block and its side grazes the edge between the block's top and its face x = 0: it stands
