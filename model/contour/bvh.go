@@ -12,7 +12,10 @@ type Tree struct {
 	mesh  *Mesh
 	nodes []treeNode
 	order []int32 // facets, those of a leaf side by side
+	boxes []box   // of each facet
 }
+
+type box struct{ lo, hi r3.Vec }
 
 // treeNode is a box and either two children or, if right is 0, the facets order[first:first+count].
 type treeNode struct {
@@ -25,11 +28,12 @@ const leafFacets = 4
 
 // NewTree builds the tree of a mesh whose indices are valid (Verify proves that).
 func NewTree(m *Mesh) *Tree {
-	t := &Tree{mesh: m, order: make([]int32, len(m.T))}
+	t := &Tree{mesh: m, order: make([]int32, len(m.T)), boxes: make([]box, len(m.T))}
 	mid := make([]r3.Vec, len(m.T))
 	for f := range m.T {
 		t.order[f] = int32(f)
 		lo, hi := t.facet(int32(f)).box()
+		t.boxes[f] = box{lo, hi}
 		mid[f] = r3.Scale(0.5, r3.Add(lo, hi))
 	}
 	if len(m.T) > 0 {
@@ -43,19 +47,21 @@ func NewTree(m *Mesh) *Tree {
 func (t *Tree) build(first, end int32, mid []r3.Vec) int32 {
 	at := int32(len(t.nodes))
 	n := treeNode{first: first, count: end - first}
-	n.lo, n.hi = emptyBox()
-	for _, f := range t.order[first:end] {
-		lo, hi := t.facet(f).box()
-		n.lo, n.hi = vecMin(n.lo, lo), vecMax(n.hi, hi)
-	}
 	t.nodes = append(t.nodes, n)
 	if n.count <= leafFacets {
+		n.lo, n.hi = emptyBox()
+		for _, f := range t.order[first:end] {
+			n.lo, n.hi = vecMin(n.lo, t.boxes[f].lo), vecMax(n.hi, t.boxes[f].hi)
+		}
+		t.nodes[at] = n
 		return at
 	}
 	cut := t.split(first, end, mid)
-	left := t.build(first, cut, mid)
-	right := t.build(cut, end, mid)
-	t.nodes[at].left, t.nodes[at].right = left, right
+	n.left = t.build(first, cut, mid)
+	n.right = t.build(cut, end, mid)
+	l, r := &t.nodes[n.left], &t.nodes[n.right]
+	n.lo, n.hi = vecMin(l.lo, r.lo), vecMax(l.hi, r.hi)
+	t.nodes[at] = n
 	return at
 }
 
@@ -129,12 +135,12 @@ func crossPairs(a, b *Tree, i, j int32, visit func(f, g int32) bool) bool {
 		return crossPairs(a, b, i, m.left, visit) && crossPairs(a, b, i, m.right, visit)
 	}
 	for _, f := range a.leaf(n) {
-		lo, hi := a.facet(f).box()
-		if !boxesTouch(lo, hi, m.lo, m.hi) {
+		x := &a.boxes[f]
+		if !boxesTouch(x.lo, x.hi, m.lo, m.hi) {
 			continue
 		}
 		for _, g := range b.leaf(m) {
-			if glo, ghi := b.facet(g).box(); boxesTouch(lo, hi, glo, ghi) && !visit(f, g) {
+			if y := &b.boxes[g]; boxesTouch(x.lo, x.hi, y.lo, y.hi) && !visit(f, g) {
 				return false
 			}
 		}

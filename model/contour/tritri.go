@@ -41,6 +41,9 @@ func (t triangle) meets(u triangle) (r3.Vec, bool) {
 // The common part is convex and contains the corner, so it reaches the far edge of one of the two.
 func (t triangle) meetsBeyondCorner(u triangle) (r3.Vec, bool) {
 	s1, s2 := orient3(u[0], u[1], u[2], t[1]), orient3(u[0], u[1], u[2], t[2])
+	if s1*s2 > 0 {
+		return r3.Vec{}, false // but for the corner t lies strictly on one side of u
+	}
 	if at, yes := u.cutBy(t[1], t[2], s1, s2); yes {
 		return at, true
 	}

@@ -13,9 +13,7 @@ const (
 	// WalkSpacing is within what distance of every point of the true surface a sample of it, or of its edges, is taken, mm.
 	WalkSpacing = 0.5
 	// EdgeSpacing is the same beside edges, mm.
-	EdgeSpacing = 0.1
-	// edgeReach is how far from a place of the walk edges are looked for, mm.
-	edgeReach = 2 * EdgeSpacing
+	EdgeSpacing = 0.2
 )
 
 // walker goes over the true surface, face by face, and compares it with the mesh.
@@ -23,6 +21,7 @@ type walker struct {
 	*prover
 	cover *solid.Cover
 	wall  *solid.Wall
+	grid  [2]int // cells along u and v
 	// Of the present cell:
 	view solid.View
 	near []rival // faces that it may meet
@@ -43,7 +42,7 @@ func (p *prover) back(proof *Proof) *Fault {
 	found := make([]backReading, len(walls))
 	p.spread(len(walls), 1, func(c *solid.Cover, i int) {
 		w := walker{prover: p, cover: c, wall: &walls[i]}
-		w.cell(w.wall.U, w.wall.V)
+		w.walk()
 		found[i] = w.back
 	})
 	for i := range found {
@@ -59,30 +58,77 @@ func (p *prover) back(proof *Proof) *Fault {
 	return nil
 }
 
-// cell looks at a rectangle of the face's parameters: whether the other primitives hide the face in the ball round it, which is
-// then left, or cannot. It is halved until no other face is in reach, or it is as small as the spacing.
-func (w *walker) cell(u, v [2]float64) {
-	if w.back.fault != nil {
+// walk goes over the wall by a grid of cells whose corners are no further than EdgeSpacing from their middles, many cells at
+// once where one look serves them.
+func (w *walker) walk() {
+	const side = EdgeSpacing * math.Sqrt2 * (1 - 1e-12)
+	count := func(speed float64, a [2]float64) int { return max(1, int(math.Ceil(speed*(a[1]-a[0])/side))) }
+	w.grid = [2]int{count(w.wall.SpeedU, w.wall.U), count(w.wall.SpeedV, w.wall.V)}
+	w.cells([2]int{0, w.grid[0]}, [2]int{0, w.grid[1]})
+}
+
+// cells looks at the cells from i[0] to i[1] along u and from j[0] to j[1] along v.
+func (w *walker) cells(i, j [2]int) {
+	at := func(a [2]float64, k [2]int, n int) [2]float64 {
+		step := (a[1] - a[0]) / float64(n)
+		return [2]float64{a[0] + float64(k[0])*step, a[0] + float64(k[1])*step}
+	}
+	u, v := at(w.wall.U, i, w.grid[0]), at(w.wall.V, j, w.grid[1])
+	last := i[1]-i[0] == 1 && j[1]-j[0] == 1
+	if w.back.fault != nil || !w.cut(u, v, last) {
 		return
 	}
+	if last {
+		w.quarters(u, v)
+		return
+	}
+	for _, k := range halves(i, j) {
+		for _, l := range halves(j, i) {
+			w.cells(k, l)
+		}
+	}
+}
+
+// halves cuts a range in two unless it is one cell or much the shorter of the two.
+func halves(a, other [2]int) [][2]int {
+	n := a[1] - a[0]
+	if n == 1 || 2*n < other[1]-other[0] {
+		return [][2]int{a}
+	}
+	mid := a[0] + n/2
+	return [][2]int{{a[0], mid}, {mid, a[1]}}
+}
+
+// quarters goes on below the grid.
+func (w *walker) quarters(u, v [2]float64) {
+	a, b := (u[0]+u[1])/2, (v[0]+v[1])/2
+	for _, x := range [][2]float64{{u[0], a}, {a, u[1]}} {
+		for _, y := range [][2]float64{{v[0], b}, {b, v[1]}} {
+			if w.back.fault == nil && w.cut(x, y, true) {
+				w.quarters(x, y)
+			}
+		}
+	}
+}
+
+// cut looks at a rectangle of the face's parameters: whether the other primitives hide the face in the ball round it, which is
+// then left, or cannot. It tells whether it must be cut, because other faces are in reach or it is large still, and otherwise compares it.
+func (w *walker) cut(u, v [2]float64, last bool) bool {
 	q := w.wall.At((u[0]+u[1])/2, (v[0]+v[1])/2)
-	du, dv := w.wall.SpeedU*(u[1]-u[0]), w.wall.SpeedV*(v[1]-v[0])
-	reach := math.Hypot(du, dv) / 2
+	reach := math.Hypot(w.wall.SpeedU*(u[1]-u[0]), w.wall.SpeedV*(v[1]-v[0])) / 2
 	own := w.cover.Dist(w.wall.Leaf, q) // not 0 where the wall, a rectangle, reaches beyond its face
 	if own > reach {
-		return
+		return false
 	}
 	if w.cover.Look(q, reach, w.wall.Leaf, &w.view); w.view.Ball == solid.Hidden {
-		return
+		return false
 	}
-	if reach > WalkSpacing {
-		w.split(u, v, du >= dv)
-		return
+	if reach > WalkSpacing && !last {
+		return true
 	}
 	w.others(q, reach)
-	if len(w.near) > 0 && reach > EdgeSpacing {
-		w.split(u, v, du >= dv)
-		return
+	if len(w.near) > 0 && !last {
+		return true
 	}
 	seen := math.Abs(own) <= truly && w.view.Here == solid.Clear
 	if w.view.Here == solid.Mixed {
@@ -93,21 +139,8 @@ func (w *walker) cell(u, v [2]float64) {
 		w.compare(q)
 	}
 	// A point of the surface in a cell whose middle is hidden is parted from it by an edge.
-	if edges := w.edges(q, 1.5*reach, seen); !seen && edges == 0 && len(w.near) > 0 && reach > EdgeSpacing/4 {
-		w.split(u, v, du >= dv)
-	}
-}
-
-func (w *walker) split(u, v [2]float64, alongU bool) {
-	if alongU {
-		m := (u[0] + u[1]) / 2
-		w.cell([2]float64{u[0], m}, v)
-		w.cell([2]float64{m, u[1]}, v)
-		return
-	}
-	m := (v[0] + v[1]) / 2
-	w.cell(u, [2]float64{v[0], m})
-	w.cell(u, [2]float64{m, v[1]})
+	edges := w.edges(q, 1.5*reach, seen)
+	return !seen && edges == 0 && len(w.near) > 0 && reach > EdgeSpacing/4
 }
 
 // rival is another face that comes near the present cell.
@@ -135,14 +168,8 @@ func (w *walker) rivals(leaf int32, q r3.Vec, reach float64) {
 		if first+i == w.wall.Face || on.Axis() {
 			continue
 		}
-		d, n := on.Off(q)
-		if math.Abs(d) > reach+truly {
+		if math.Abs(on.Gap(q)) > reach+truly || !own.Curved() && !on.Curved() && sineAt(q, own, on) < sharpSolid {
 			continue
-		}
-		if !own.Curved() && !on.Curved() {
-			if _, m := own.Off(q); r3.Norm2(r3.Cross(m, n)) < sharpSolid*sharpSolid {
-				continue
-			}
 		}
 		w.near = append(w.near, rival{first + i, leaf, on})
 	}
@@ -153,17 +180,18 @@ func (w *walker) rivals(leaf int32, q r3.Vec, reach float64) {
 func (w *walker) edges(q r3.Vec, within float64, seen bool) (count int) {
 	own := &w.wall.On
 	var met [4]*solid.Carrier
+	var at [4]r3.Vec
 	for _, other := range w.near {
 		if seen && other.face < w.wall.Face {
 			continue
 		}
 		e, sine, ok := solid.Meet(q, own, other.on)
 		if !ok || sine < sharpSolid || r3.Norm(r3.Sub(e, q)) > within ||
-			math.Abs(w.cover.Dist(other.leaf, e)) > truly || math.Abs(w.cover.Eval(e)) > truly {
+			math.Abs(w.cover.Dist(other.leaf, e)) > truly || !w.cover.On(e, truly) {
 			continue
 		}
 		if count < len(met) {
-			met[count] = other.on
+			met[count], at[count] = other.on, e
 		}
 		count++
 		if w.wall.Face < other.face && w.sharpAt(e, own, other.on) {
@@ -172,6 +200,9 @@ func (w *walker) edges(q r3.Vec, within float64, seen bool) (count int) {
 	}
 	for i := range min(count, len(met)) {
 		for j := range i {
+			if r3.Norm2(r3.Sub(at[i], at[j])) < VertexLimit*VertexLimit {
+				continue // two faces through one curve
+			}
 			e, ok := solid.Settle(q, []solid.Carrier{*own, *met[i], *met[j]})
 			if ok && r3.Norm(r3.Sub(e, q)) <= within && w.sharpAt(e, own, met[i]) {
 				w.compareSharp(e)
@@ -188,14 +219,14 @@ const sector = 1e-5
 // sharpAt tells whether a point where two carriers cross is on a sharp edge of the solid: of the four sectors between the
 // carriers metal fills one or three, or two that face each other.
 func (w *walker) sharpAt(e r3.Vec, a, b *solid.Carrier) bool {
-	if math.Abs(w.cover.Eval(e)) > truly {
+	if !w.cover.On(e, truly) {
 		return false
 	}
 	_, na := a.Off(e)
 	_, nb := b.Off(e)
 	s, d := r3.Unit(r3.Add(na, nb)), r3.Unit(r3.Sub(na, nb))
 	// Seen along the edge the tangents run between these four directions.
-	metal := func(dir r3.Vec, size float64) bool { return w.cover.Eval(r3.Add(e, r3.Scale(size*sector, dir))) < 0 }
+	metal := func(dir r3.Vec, size float64) bool { return w.cover.Metal(r3.Add(e, r3.Scale(size*sector, dir))) }
 	s1, d1, s2, d2 := metal(s, 1), metal(d, 1), metal(s, -1), metal(d, -1)
 	sum := 0
 	for _, in := range []bool{s1, d1, s2, d2} {

@@ -83,48 +83,62 @@ func heights(m *Mesh) *Fault {
 	return nil
 }
 
-// side is one directed edge of a facet: half is 3 x facet + corner it starts from.
+// side is one directed edge of a facet, kept with the lower of its two vertices: half is 3 x facet + corner it starts from.
 type side struct {
-	lo, hi int32 // its vertices, the lower first
-	half   int32
-	up     bool // it runs from lo to hi
+	hi   int32 // the other vertex
+	half int32
+	up   bool // it runs from the lower to hi
 }
 
-func sidesOf(m *Mesh) []side {
-	all := make([]side, 0, 3*len(m.T))
+// sidesOf gathers the directed edges by their lower vertex: those of vertex v are all[start[v]:start[v+1]], ordered by the other
+// vertex, then by half.
+func sidesOf(m *Mesh) (all []side, start []int32) {
+	start = make([]int32, len(m.V)+2)
+	for _, c := range m.T {
+		for i := range 3 {
+			start[min(c[i], c[(i+1)%3])+2]++
+		}
+	}
+	for v := 2; v < len(start); v++ {
+		start[v] += start[v-1]
+	}
+	all = make([]side, 3*len(m.T))
 	for f, c := range m.T {
 		for i := range 3 {
 			a, b := c[i], c[(i+1)%3]
-			all = append(all, side{min(a, b), max(a, b), int32(3*f + i), a < b})
+			at := &start[min(a, b)+1]
+			all[*at] = side{max(a, b), int32(3*f + i), a < b}
+			*at++
 		}
 	}
-	slices.SortFunc(all, func(a, b side) int {
-		if a.lo != b.lo {
-			return int(a.lo) - int(b.lo)
-		}
-		if a.hi != b.hi {
-			return int(a.hi) - int(b.hi)
-		}
-		return int(a.half) - int(b.half)
-	})
-	return all
+	for v := range m.V {
+		slices.SortFunc(all[start[v]:start[v+1]], func(a, b side) int {
+			if a.hi != b.hi {
+				return int(a.hi) - int(b.hi)
+			}
+			return int(a.half) - int(b.half)
+		})
+	}
+	return all, start[:len(m.V)+1]
 }
 
 // twins proves that each directed edge occurs once and its reverse once, and gives for each its reverse.
 func twins(m *Mesh) ([]int32, *Fault) {
-	all := sidesOf(m)
-	twin := make([]int32, len(all))
-	for i := 0; i < len(all); {
-		end := i + 1
-		for end < len(all) && all[end].lo == all[i].lo && all[end].hi == all[i].hi {
-			end++
+	sides, start := sidesOf(m)
+	twin := make([]int32, len(sides))
+	for v := range m.V {
+		for all := sides[start[v]:start[v+1]]; len(all) > 0; {
+			end := 1
+			for end < len(all) && all[end].hi == all[0].hi {
+				end++
+			}
+			if clause, say := edgeFault(all[:end]); clause != "" {
+				mid := lerp(m.V[v], m.V[all[0].hi], 0.5)
+				return nil, faultAt(clause, mid, "the edge between vertices %d and %d %s", v, all[0].hi, say)
+			}
+			twin[all[0].half], twin[all[1].half] = all[1].half, all[0].half
+			all = all[end:]
 		}
-		if clause, say := edgeFault(all[i:end]); clause != "" {
-			mid := lerp(m.V[all[i].lo], m.V[all[i].hi], 0.5)
-			return nil, faultAt(clause, mid, "the edge between vertices %d and %d %s", all[i].lo, all[i].hi, say)
-		}
-		twin[all[i].half], twin[all[i+1].half] = all[i+1].half, all[i].half
-		i = end
 	}
 	return twin, nil
 }

@@ -25,6 +25,7 @@ type prover struct {
 	leafOf    []int32   // for each face the place of its primitive in the order of the tree's leaves
 	around    [][]int32 // for each vertex the faces of the facets round it, each once
 	creases   *Tree     // the mesh's edges between faces that cross, each a flat triangle
+	arcs      []int32   // those between faces one of which is curved
 
 	lock   sync.Mutex
 	covers []*solid.Cover // that no worker uses just now
@@ -70,7 +71,7 @@ func (p *prover) spread(n, chunk int, work func(c *solid.Cover, i int)) {
 		if k := len(p.covers) - 1; k >= 0 {
 			c, p.covers = p.covers[k], p.covers[:k]
 		} else {
-			c = solid.NewCover(p.solid, edgeReach)
+			c = solid.NewCover(p.solid, EdgeSpacing)
 		}
 		return func(i int) { work(c, i) }, func() {
 			p.lock.Lock()
@@ -183,16 +184,13 @@ func (p *prover) vertex(c *solid.Cover, v int, r *corner) {
 // parts tells whether a point truly lies on the surface and metal and air meet there: the field is zero too where faces
 // abut inside the metal, or in the air at the mouth of a tool that ends in a face.
 func parts(c *solid.Cover, q, normal r3.Vec) bool {
-	if math.Abs(c.Eval(q)) > truly {
-		return false
-	}
 	step := r3.Scale(sector, normal)
-	return (c.Eval(r3.Add(q, step)) < 0) != (c.Eval(r3.Sub(q, step)) < 0)
+	return c.On(q, truly) && c.Metal(r3.Add(q, step)) != c.Metal(r3.Sub(q, step))
 }
 
 // try takes q if it lies on the surface and no nearer point was found.
 func (r *reading) try(c *solid.Cover, q r3.Vec) {
-	if d := r3.Norm(r3.Sub(r.at, q)); d < r.dev && math.Abs(c.Eval(q)) <= truly {
+	if d := r3.Norm(r3.Sub(r.at, q)); d < r.dev && c.On(q, truly) {
 		r.dev, r.on, r.lost = d, q, false
 	}
 }
@@ -339,6 +337,9 @@ func (p *prover) findCreases() *Tree {
 			n := int32(len(edges.V))
 			edges.V = append(edges.V, a, b)
 			edges.T = append(edges.T, [3]int32{n, n + 1, n + 1})
+			if on.Curved() || other.Curved() {
+				p.arcs = append(p.arcs, half)
+			}
 		}
 	}
 	return NewTree(edges)
@@ -353,33 +354,30 @@ func sineAt(p r3.Vec, a, b *solid.Carrier) float64 {
 // chords measures each edge between faces that cross, one of them curved, at its middle, where the chord stands furthest off its
 // curve or nearly so. Edges between flats are straight: they are as good as their ends.
 func (p *prover) chords(proof *Proof) *Fault {
-	found := make([]reading, len(p.twin))
-	p.spread(len(found), 512, func(c *solid.Cover, half int) {
-		a, b, j, k, ok := p.edge(int32(half))
-		on, other := &p.carriers[j], &p.carriers[k]
-		if !ok || !on.Curved() && !other.Curved() {
-			return
-		}
-		r := &found[half]
-		mid := lerp(a, b, 0.5)
-		q, _, ok := solid.Meet(mid, on, other)
-		if !ok {
-			return // tangent: such an edge is not sharp, and where it runs makes no difference to the distance
-		}
-		r.samples, r.at, r.dev, r.lost = 1, mid, math.Inf(1), true
-		if r.try(c, q); r.lost || r.dev > p.tolerance {
-			if q, d, ok := nearWitness(p.solid, mid); ok && d < r.dev {
-				r.dev, r.on, r.lost = d, q, false
-			}
-		}
-	})
-	for half := range found {
-		r := &found[half]
+	found := make([]reading, len(p.arcs))
+	p.spread(len(found), 128, func(c *solid.Cover, i int) { p.chord(c, p.arcs[i], &found[i]) })
+	for i := range found {
+		r := &found[i]
 		proof.EdgeMM = max(proof.EdgeMM, r.dev)
 		proof.take(r)
-		if fault := r.fault(ClauseFacet, p.tolerance, "the edge after corner", half); fault != nil {
+		if fault := r.fault(ClauseFacet, p.tolerance, "the edge after corner", int(p.arcs[i])); fault != nil {
 			return fault
 		}
 	}
 	return nil
+}
+
+func (p *prover) chord(c *solid.Cover, half int32, r *reading) {
+	a, b, j, k, _ := p.edge(half)
+	mid := lerp(a, b, 0.5)
+	q, _, ok := solid.Meet(mid, &p.carriers[j], &p.carriers[k])
+	if !ok {
+		return // tangent there: where such an edge runs makes no difference to the distance
+	}
+	r.samples, r.at, r.dev, r.lost = 1, mid, math.Inf(1), true
+	if r.try(c, q); r.lost || r.dev > p.tolerance {
+		if q, d, ok := nearWitness(p.solid, mid); ok && d < r.dev {
+			r.dev, r.on, r.lost = d, q, false
+		}
+	}
 }

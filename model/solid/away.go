@@ -6,6 +6,21 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
+// Gap is the signed distance of p from the carrier, mm, as Off gives it but for rounding, without its direction.
+func (c *Carrier) Gap(p r3.Vec) float64 {
+	v := r3.Sub(p, c.point)
+	along := r3.Dot(v, c.dir)
+	if !c.round {
+		return along
+	}
+	x := math.Sqrt(r3.Norm2(r3.Sub(v, r3.Scale(along, c.dir)))) - c.at.X
+	y := along - c.at.Y
+	if c.radius == 0 {
+		return float64(x*c.normal.X) + float64(y*c.normal.Y)
+	}
+	return math.Copysign(1, c.radius) * (math.Sqrt(float64(x*x)+float64(y*y)) - math.Abs(c.radius))
+}
+
 // Foot is the point of the carrier nearest to p, to rounding.
 func (c *Carrier) Foot(p r3.Vec) r3.Vec {
 	d, n := c.Off(p)
@@ -20,11 +35,7 @@ func (c *Carrier) Axis() bool { return c.round && c.radius == 0 && c.at.X == 0 &
 // no further than needed to be within slack (mm) of the truth, if that can be had in a few steps. A segment is a triangle
 // with two equal corners. Rounding is left aside: it stays below 1e-13 mm for models of some tens of mm.
 func (c *Carrier) Away(t [3]r3.Vec, slack float64) (most float64, at r3.Vec) {
-	for _, p := range t {
-		if d, _ := c.Off(p); math.Abs(d) >= most {
-			most, at = math.Abs(d), p
-		}
-	}
+	most, at = c.corners(t)
 	switch {
 	case !c.Curved(): // the distance from a plane is linear, so a corner is furthest
 	case c.radius == 0 && c.normal.Y == 0: // the distance from an axis is convex: corners are furthest, one place nearest
@@ -43,10 +54,7 @@ func (c *Carrier) Away(t [3]r3.Vec, slack float64) (most float64, at r3.Vec) {
 	return most, at
 }
 
-func (c *Carrier) below(p r3.Vec) float64 {
-	d, _ := c.Off(p)
-	return math.Abs(d)
-}
+func (c *Carrier) below(p r3.Vec) float64 { return math.Abs(c.Gap(p)) }
 
 func (c *Carrier) centre() r3.Vec { return r3.Add(c.point, r3.Scale(c.at.Y, c.dir)) }
 

@@ -97,6 +97,9 @@ func TestAwayBoundsTheDistance(t *testing.T) {
 				if i%10 == 0 {
 					tri[2] = tri[1]
 				}
+				if d, _ := c.Off(tri[0]); math.Abs(d-c.Gap(tri[0])) > 1e-13 {
+					t.Fatalf("face %d: gap of %v is %g, want %g", w.Face, tri[0], c.Gap(tri[0]), d)
+				}
 				bound, at := c.Away(tri, slack)
 				most := 0.0
 				const n = 40

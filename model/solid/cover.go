@@ -18,12 +18,14 @@ type Cover struct {
 	cubes  []cube
 	mid    r3.Vec
 	half   float64
+	last   lastCube
 }
 
 // coverLeaf is a primitive of the solid with the number of its first face and its carriers in the model's frame.
 type coverLeaf struct {
 	shape    Shape
 	pose     Pose
+	bounds   r3.Box // in its own frame
 	first    int
 	carriers []Carrier
 }
@@ -48,8 +50,8 @@ type cube struct {
 }
 
 const (
-	coverDepth = 7 // cubes are halved as often as this at most
-	coverFew   = 2 // a cube in which no more primitives count is not halved
+	coverDepth = 5 // cubes are halved as often as this at most
+	coverFew   = 4 // a cube in which no more primitives count is not halved
 )
 
 // NewCover prepares a solid. Looks no further than margin, mm, are quick.
@@ -60,7 +62,7 @@ func NewCover(s *Solid, margin float64) *Cover {
 	size := r3.Sub(b.Max, b.Min)
 	c.mid = r3.Scale(0.5, r3.Add(b.Min, b.Max))
 	c.half = 0.51*max(size.X, size.Y, size.Z) + margin
-	c.cubes = []cube{{}}
+	c.cubes, c.last.at = []cube{{}}, -1
 	c.fill(0, c.root, c.mid, c.half)
 	return c
 }
@@ -68,7 +70,7 @@ func NewCover(s *Solid, margin float64) *Cover {
 // plant copies the tree below s, whose first face has the given number.
 func (c *Cover) plant(s *Solid, first int) ref {
 	if s.op == Leaf {
-		l := coverLeaf{shape: s.shape, pose: s.pose, first: first, carriers: s.Carriers()}
+		l := coverLeaf{shape: s.shape, pose: s.pose, bounds: s.shape.Bounds(), first: first, carriers: s.Carriers()}
 		c.leaves = append(c.leaves, l)
 		return c.add(coverNode{leaf: int32(len(c.leaves) - 1), bounds: s.bounds})
 	}
@@ -117,7 +119,53 @@ func (c *Cover) value(r ref, p r3.Vec) float64 {
 	return d
 }
 
+// On tells whether the solid's Eval is within size, mm, of 0.
+func (c *Cover) On(p r3.Vec, size float64) bool {
+	if i := c.find(p, 0); i >= 0 {
+		return math.Abs(c.within(c.cubes[i].tree, p, size)) <= size
+	}
+	return math.Abs(c.solid.Eval(p)) <= size
+}
+
+// Metal tells whether the solid's Eval is negative.
+func (c *Cover) Metal(p r3.Vec) bool {
+	if i := c.find(p, 0); i >= 0 {
+		return c.negative(c.cubes[i].tree, p)
+	}
+	return c.solid.Eval(p) < 0
+}
+
+// negative tells whether the value of a node is, asking no more of its kids than it needs. Where it counts turned over a value of
+// exactly 0 is no less than 0 either.
+func (c *Cover) negative(tree ref, p r3.Vec) bool {
+	n := &c.nodes[tree>>1]
+	turned := tree&1 != 0
+	if n.leaf >= 0 {
+		return c.within(tree, p, 0) < 0
+	}
+	if boxDist(n.bounds, p) > 0 {
+		return turned // outside its bounds what is made of primitives is positive
+	}
+	if turned {
+		return c.within(tree, p, 0) < 0
+	}
+	for _, k := range n.kids {
+		if c.negative(k, p) != n.most {
+			return !n.most
+		}
+	}
+	return n.most
+}
+
 func (l *coverLeaf) dist(p r3.Vec) float64 { return l.shape.Dist(l.pose.Local(p)) }
+
+// lastCube is the one found last, a smallest one, and how far beyond it it serves: the next place is often in it too.
+type lastCube struct {
+	at   int32
+	mid  r3.Vec
+	half float64
+	r    float64
+}
 
 // Sight is what a cover tells of a primitive's surface in a place.
 type Sight byte
@@ -170,7 +218,7 @@ func (c *Cover) look(tree ref, p r3.Vec, r float64, leaf int32, view *View) bool
 		if i == own {
 			continue
 		}
-		v := c.value(k, p)
+		v := c.within(k, p, r)
 		if n.most {
 			v = -v // the least of the reverse
 		}
@@ -179,7 +227,12 @@ func (c *Cover) look(tree ref, p r3.Vec, r float64, leaf int32, view *View) bool
 			return true
 		}
 		if v <= r {
-			view.Ball, view.Near = Mixed, c.close(k, p, r, view.Near)
+			view.Ball = Mixed
+			if leaf := c.nodes[k>>1].leaf; leaf >= 0 {
+				view.Near = append(view.Near, leaf)
+			} else {
+				view.Near = c.close(k, p, r, view.Near)
+			}
 		}
 		switch {
 		case v < -2*onSurface:
@@ -191,11 +244,35 @@ func (c *Cover) look(tree ref, p r3.Vec, r float64, leaf int32, view *View) bool
 	return true
 }
 
+// within is value where that is within r of 0; elsewhere it is on the same side of 0 and more than r from it too.
+func (c *Cover) within(tree ref, p r3.Vec, r float64) float64 {
+	n := &c.nodes[tree>>1]
+	if n.leaf >= 0 {
+		l := &c.leaves[n.leaf]
+		q := l.pose.Local(p)
+		d := boxDist(l.bounds, q)
+		if d <= r+onSurface { // else at least that far outside, rounding or not
+			d = l.shape.Dist(q)
+		}
+		return signed(tree, d)
+	}
+	d := boxDist(n.bounds, p)
+	if d <= r+onSurface {
+		d = c.within(n.kids[0], p, r)
+		for _, k := range n.kids[1:] {
+			if v := c.within(k, p, r); v > d == n.most {
+				d = v
+			}
+		}
+	}
+	return signed(tree, d)
+}
+
 // close adds the leaves below a node whose surface comes within r of p.
 func (c *Cover) close(tree ref, p r3.Vec, r float64, near []int32) []int32 {
 	n := &c.nodes[tree>>1]
 	if n.leaf >= 0 {
-		if math.Abs(c.leaves[n.leaf].dist(p)) <= r {
+		if math.Abs(c.within(tree, p, r)) <= r {
 			near = append(near, n.leaf)
 		}
 		return near
@@ -217,6 +294,9 @@ func (c *Cover) Dist(leaf int32, p r3.Vec) float64 { return c.leaves[leaf].dist(
 
 // find gives the number of the smallest cube round p that serves r beyond it, -1 if p lies outside them all or none serves.
 func (c *Cover) find(p r3.Vec, r float64) int32 {
+	if l := &c.last; l.at >= 0 && r <= l.r && math.Abs(p.X-l.mid.X) < l.half && math.Abs(p.Y-l.mid.Y) < l.half && math.Abs(p.Z-l.mid.Z) < l.half {
+		return l.at
+	}
 	mid, half := c.mid, c.half
 	if !(math.Abs(p.X-mid.X) <= half && math.Abs(p.Y-mid.Y) <= half && math.Abs(p.Z-mid.Z) <= half) || r > c.beyond(half) {
 		return -1
@@ -247,6 +327,9 @@ func (c *Cover) find(p r3.Vec, r float64) int32 {
 			c.fill(part, c.cubes[at].tree, mid, half)
 		}
 		at = part
+	}
+	if r <= c.margin {
+		c.last = lastCube{at, mid, half, c.beyond(half)}
 	}
 	return at
 }

@@ -77,6 +77,9 @@ func TestCoverAgreesWithTheWholeTree(t *testing.T) {
 			if got := c.Eval(p); got != want || fresh.Eval(p) != want {
 				t.Fatalf("%d primitives, at %v: %g, and %g when asked anew; the whole tree says %g", n, p, got, fresh.Eval(p), want)
 			}
+			if size := r.Float64() * 0.2; c.On(p, size) != (math.Abs(want) <= size) || c.Metal(p) != (want < 0) || !c.On(p, math.Abs(want)) {
+				t.Fatalf("%d primitives, at %v: within %g %v, metal %v; the whole tree says %g", n, p, size, c.On(p, size), c.Metal(p), want)
+			}
 		}
 	}
 }
