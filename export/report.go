@@ -39,7 +39,14 @@ type partReport struct {
 	Facets      int       `json:"facets"`
 	Min         [3]figure `json:"min"`
 	Max         [3]figure `json:"max"`
-	DeviationMM figure    `json:"deviation_mm"`
+	DeviationMM figure    `json:"deviation_mm"` // of any point of the mesh from the true surface, at most
+
+	// More of what was proven of the mesh, all mm.
+	Vertex       figure `json:"vertex_deviation_mm"`        // of vertices on flats and straight edges, from the surface
+	CurvedVertex figure `json:"curved_vertex_deviation_mm"` // of vertices on curved faces and edges, from the surface
+	Edge         figure `json:"edge_deviation_mm"`          // of curved sharp edges of the mesh, from the true ones
+	Surface      figure `json:"surface_to_mesh_mm"`         // of samples of the true surface, from the mesh
+	SharpEdge    figure `json:"sharp_edge_to_mesh_mm"`      // of samples of the true sharp edges, from those of the mesh
 }
 
 type weightReport struct {
@@ -163,7 +170,8 @@ func file(p model.Part) string {
 func partOf(p model.Part) partReport {
 	r := partReport{
 		Name: p.Name, Stage: string(p.Stage), File: file(p), VolumeMM3: gram(p.VolumeMM3), AreaMM2: gram(p.AreaMM2),
-		DeviationMM: mm(p.Proof.DeviationMM),
+		DeviationMM: mm(p.Proof.DeviationMM), Vertex: mm(p.Proof.VertexMM), CurvedVertex: mm(p.Proof.CurvedVertexMM),
+		Edge: mm(p.Proof.EdgeMM), Surface: mm(p.Proof.MissMM), SharpEdge: mm(p.Proof.SharpMM),
 	}
 	if p.Mesh != nil {
 		lo, hi := contour.Bounds(p.Mesh)

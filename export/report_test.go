@@ -42,7 +42,7 @@ func TestReportNames(t *testing.T) {
 	for _, c := range []struct{ what, got, want string }{
 		{"report", keysOf(r), "casting findings fit job job_origin parts schema_version swing tool weights"},
 		{"swing", keysOf(list("swing")), "clearance_mm down_deg end up_deg"},
-		{"parts", keysOf(list("parts")), "area_mm2 deviation_mm facets file max min name stage volume_mm3"},
+		{"parts", keysOf(list("parts")), "area_mm2 curved_vertex_deviation_mm deviation_mm edge_deviation_mm facets file max min name sharp_edge_to_mesh_mm stage surface_to_mesh_mm vertex_deviation_mm volume_mm3"},
 		{"weights", keysOf(list("weights")), "alloy casting_g density_g_cm3 fine_g finished_g order_g"},
 		{"casting", keysOf(r["casting"].(map[string]any)), "button_g casting_g fine_g gates_g loss_g order_g pours"},
 		{"findings", keysOf(list("findings")), "at check grade limit margin measured say unit"},
@@ -90,6 +90,16 @@ func checkPart(t *testing.T, p model.Part, got map[string]any) {
 		if math.Abs(got[name].(float64)-want) > 5.1e-5 {
 			t.Errorf("%s %s: %s %v, want %v", p.Stage, p.Name, name, got[name], want)
 		}
+	}
+	tolerance := 0.005 // the default; a pattern's figures are the casting's, grown
+	for name, want := range map[string]float64{"vertex_deviation_mm": p.Proof.VertexMM, "curved_vertex_deviation_mm": p.Proof.CurvedVertexMM,
+		"edge_deviation_mm": p.Proof.EdgeMM, "surface_to_mesh_mm": p.Proof.MissMM, "sharp_edge_to_mesh_mm": p.Proof.SharpMM} {
+		if v := got[name].(float64); math.Abs(v-want) > 5.1e-7 || v > tolerance {
+			t.Errorf("%s %s: %s %v, want %v, at most %g", p.Stage, p.Name, name, v, want, tolerance)
+		}
+	}
+	if v := p.Proof.VertexMM; !(v > 0 && v < 1e-5) {
+		t.Errorf("%s %s: vertices of flats are %v mm off, want the rounding of a float32", p.Stage, p.Name, v)
 	}
 	if x := got["min"].([]any)[0].(float64); math.Abs(x-lo.X) > 5.1e-7 {
 		t.Errorf("%s %s: least x %v, want %v", p.Stage, p.Name, x, lo.X)
