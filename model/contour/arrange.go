@@ -2,6 +2,7 @@ package contour
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -100,6 +101,7 @@ type piece struct {
 	flush       []int32       // those among them with a facet in its plane
 	cuts        []seam        // segments that they have in common with it
 	cross       []r3.Vec      // where such segments cross
+	over        bool          // of a whole facet: the solid lies above it
 }
 
 // whole says whether no other primitive reaches the facet, so that all of it is surface.
@@ -113,8 +115,6 @@ type seam struct {
 
 // pieces finds the facets that may be part of the surface, and what cuts them.
 func (a *arrangement) pieces() []piece {
-	all := make([]piece, a.start[len(a.leaves)])
-	keep := make([]bool, len(all))
 	type job struct{ leaf, from, to int }
 	var jobs []job
 	for i, l := range a.leaves {
@@ -122,54 +122,55 @@ func (a *arrangement) pieces() []piece {
 			jobs = append(jobs, job{i, k, min(k+64, len(l.Facets))})
 		}
 	}
+	found := make([][]piece, len(jobs))
 	inParallel(len(jobs), func(n int) {
 		j := jobs[n]
-		known := make([]solid.Known, len(a.leaves))
-		var c cutter
+		c := cutter{a: a, known: make([]solid.Known, len(a.leaves))}
 		for k := j.from; k < j.to; k++ {
-			at := a.start[j.leaf] + k
-			all[at], keep[at] = a.piece(int32(j.leaf), int32(k), known)
-			if keep[at] && !all[at].whole() {
-				c.cut(a, &all[at])
+			if p, ok := c.piece(int32(j.leaf), int32(k)); ok {
+				if !p.whole() {
+					c.cut(&p)
+				}
+				found[n] = append(found[n], p)
 			}
 		}
 	})
-	out := all[:0]
-	for i, p := range all {
-		if keep[i] {
-			out = append(out, p)
-		}
-	}
-	return out
+	return slices.Concat(found...)
 }
 
-// piece looks at what is near one facet. ok is false when it cannot be surface. known is scratch.
-func (a *arrangement) piece(leaf, facet int32, known []solid.Known) (p piece, ok bool) {
+// piece looks at what is near one facet. ok is false when it cannot be surface.
+func (c *cutter) piece(leaf, facet int32) (p piece, ok bool) {
+	a := c.a
 	l := &a.leaves[leaf]
 	box := a.box[leaf][facet]
-	c, r := ballOf(l, facet, box)
-	var open []int32
+	mid, r := ballOf(l, facet, box)
+	c.open = c.open[:0]
 	for _, i := range a.near[leaf] {
-		known[i] = a.state(i, box, c, r)
-		if known[i] == solid.Unknown {
-			open = append(open, i)
+		c.known[i] = a.state(i, box, mid, r)
+		if c.known[i] == solid.Unknown {
+			c.open = append(c.open, i)
 		}
 	}
-	known[leaf] = solid.Unknown
-	p = piece{leaf: leaf, facet: facet, formula: a.formula[leaf].Given(known)}
-	if _, constant := p.formula.Constant(); constant {
-		return p, false
-	}
-	for _, i := range open {
-		flush := a.flush(i, l.Facets[facet].Plane, box, c)
-		if flush {
-			p.flush = append(p.flush, i)
+	c.known[leaf] = solid.Unknown
+	mark := c.scratch
+	p = piece{leaf: leaf, facet: facet, formula: a.formula[leaf].GivenIn(c.known, &c.scratch)}
+	if _, constant := p.formula.Constant(); !constant {
+		for _, i := range c.open {
+			flush := a.flush(i, l.Facets[facet].Plane, box, mid)
+			if flush {
+				p.flush = append(p.flush, i)
+			}
+			if flush || p.formula.Mentions(i) {
+				p.open = append(p.open, i)
+			}
 		}
-		if flush || p.formula.Mentions(i) {
-			p.open = append(p.open, i)
+		if len(p.flush) > 0 || p.formula.Mentions(leaf) {
+			p.over = len(p.open) == 0 && p.formula.HoldsNone()
+			return p, true
 		}
 	}
-	return p, p.formula.Mentions(leaf) || len(p.flush) > 0
+	c.scratch = mark // what was written there may be written over
+	return p, false
 }
 
 // ballOf is a ball round a facet.

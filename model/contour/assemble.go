@@ -17,8 +17,10 @@ type group struct {
 	tag    int32
 	face   int  // of its first facet; the others have the same carrier
 	curved bool // it is a facet of a curved face
+	whole  bool // it is a facet that nothing cut
 	edges  [][2]int32
 	loops  [][]int32
+	one    [1][]int32 // room for the loop of a facet
 }
 
 // assemble numbers the corners of the pieces and joins their borders to loops.
@@ -29,8 +31,17 @@ func (a *arrangement) assemble(pieces []piece, s *solid.Solid) ([]*group, []r3.V
 	carriers := s.Carriers()
 	g := gatherer{seen: map[groupKey][]*group{}}
 	for i := range pieces {
-		f := &a.leaves[pieces[i].leaf].Facets[pieces[i].facet]
-		g.take(f, tagOf[f.Face], carriers[f.Face].Curved(), borders[i])
+		p := &pieces[i]
+		f := &a.leaves[p.leaf].Facets[p.facet]
+		curved := carriers[f.Face].Curved()
+		switch {
+		case !p.whole():
+			g.take(f, tagOf[f.Face], curved, borders[i])
+		case curved:
+			g.whole(f, tagOf[f.Face], polys[i], p.over)
+		default:
+			g.take(f, tagOf[f.Face], curved, rimOf(polys[i], p.over))
+		}
 	}
 	errs := make([]error, len(g.groups))
 	inParallel(len(g.groups), func(i int) { errs[i] = g.groups[i].trace(pts) })
@@ -60,7 +71,14 @@ func distinct(tags []string) (names []string, of []int32) {
 // number gives every corner of a piece and every end of a cut a number: the points, each piece's polygon, and the ends
 // of its cuts.
 func (a *arrangement) number(pieces []piece) (pts []r3.Vec, polys [][]int32, ends [][][2]int32) {
-	w := newWelder(weld)
+	corners, cuts := 0, 0
+	for i := range pieces {
+		p := &pieces[i]
+		corners += len(a.leaves[p.leaf].Facets[p.facet].V)
+		cuts += len(p.cuts)
+	}
+	w := newWelder(weld, corners/3+cuts)
+	allCorners, allEnds := make([]int32, 0, corners), make([][2]int32, 0, cuts)
 	corner := make([][]int32, len(a.leaves)) // of each leaf's points: number + 1, 0 when it has none
 	polys, ends = make([][]int32, len(pieces)), make([][][2]int32, len(pieces))
 	for i := range pieces {
@@ -69,50 +87,56 @@ func (a *arrangement) number(pieces []piece) (pts []r3.Vec, polys [][]int32, end
 		if corner[p.leaf] == nil {
 			corner[p.leaf] = make([]int32, len(l.Pts))
 		}
+		from, fromEnd := len(allCorners), len(allEnds)
 		for _, v := range l.Facets[p.facet].V {
 			n := &corner[p.leaf][v]
 			if *n == 0 {
 				*n = w.add(l.Pts[v]) + 1
 			}
-			polys[i] = append(polys[i], *n-1)
+			allCorners = append(allCorners, *n-1)
 		}
 		for _, c := range p.cuts {
-			ends[i] = append(ends[i], [2]int32{w.add(c.a), w.add(c.b)})
+			allEnds = append(allEnds, [2]int32{w.add(c.a), w.add(c.b)})
 		}
 		for _, q := range p.cross {
 			w.add(q)
 		}
+		polys[i], ends[i] = allCorners[from:len(allCorners):len(allCorners)], allEnds[fromEnd:]
 	}
 	return w.pts, polys, ends
 }
 
-// borders finds the borders of every piece.
+// borders finds the borders of every piece that something cuts.
 func (a *arrangement) borders(pieces []piece, pts []r3.Vec, polys [][]int32, ends [][][2]int32) [][]border {
 	out := make([][]border, len(pieces))
+	var cut []int32
+	for i := range pieces {
+		if !pieces[i].whole() {
+			cut = append(cut, int32(i))
+		}
+	}
 	near := newAlongside(pts)
 	const chunk = 32
-	inParallel((len(pieces)+chunk-1)/chunk, func(n int) {
+	inParallel((len(cut)+chunk-1)/chunk, func(n int) {
 		j := judge{a: a, pts: pts}
 		for k := range j.in {
 			j.in[k] = make([]bool, len(a.leaves))
 		}
-		for i := n * chunk; i < min((n+1)*chunk, len(pieces)); i++ {
-			if pieces[i].whole() {
-				out[i] = j.all(&pieces[i], polys[i])
-			} else {
-				out[i] = j.borders(&pieces[i], polys[i], ends[i], near)
-			}
+		for _, i := range cut[n*chunk : min((n+1)*chunk, len(cut))] {
+			out[i] = j.borders(&pieces[i], polys[i], ends[i], near)
 		}
 	})
 	return out
 }
 
-// all is the borders of a facet that is surface as a whole.
-func (j *judge) all(p *piece, poly []int32) (out []border) {
-	j.in[0][p.leaf], j.in[1][p.leaf] = true, false
-	surface := j.surface(p, 0, false)
+// rimOf is the borders of a facet that is surface as a whole.
+func rimOf(poly []int32, over bool) (out []border) {
 	for i, u := range poly {
-		out = append(out, bordersOf(stretch{u: u, v: poly[(i+1)%len(poly)]}, surface, true)...)
+		v := poly[(i+1)%len(poly)]
+		if over {
+			u, v = v, u
+		}
+		out = append(out, border{u, v, over})
 	}
 	return out
 }
@@ -121,6 +145,7 @@ func (j *judge) all(p *piece, poly []int32) (out []border) {
 type gatherer struct {
 	groups []*group
 	seen   map[groupKey][]*group
+	room   []group // for new ones
 }
 
 // groupKey buckets planes coarsely; equal planes fall into the same or a neighbouring bucket.
@@ -136,7 +161,7 @@ func (g *gatherer) take(f *solid.Facet, tag int32, curved bool, bs []border) {
 		k := 0
 		plane := f.Plane
 		if b.over {
-			k, plane = 1, solid.Plane{N: r3.Scale(-1, f.Plane.N), D: -f.Plane.D}
+			k, plane = 1, flipped(f.Plane)
 		}
 		if of[k] == nil {
 			of[k] = g.find(plane, tag, f.Face, curved)
@@ -156,19 +181,44 @@ func (g *gatherer) find(plane solid.Plane, tag int32, face int, curved bool) *gr
 			}
 		}
 	}
-	n := &group{plane: plane, tag: tag, face: face, curved: curved}
-	g.groups = append(g.groups, n)
+	n := g.add(group{plane: plane, tag: tag, face: face, curved: curved})
 	if !curved {
 		g.seen[key] = append(g.seen[key], n)
 	}
 	return n
 }
 
+func (g *gatherer) add(n group) *group {
+	if len(g.room) == cap(g.room) {
+		g.room = make([]group, 0, 1024)
+	}
+	g.room = append(g.room, n)
+	last := &g.room[len(g.room)-1]
+	g.groups = append(g.groups, last)
+	return last
+}
+
+// whole adds a facet of a curved face that nothing cuts.
+func (g *gatherer) whole(f *solid.Facet, tag int32, poly []int32, over bool) {
+	plane := f.Plane
+	if over {
+		slices.Reverse(poly)
+		plane = flipped(plane)
+	}
+	n := g.add(group{plane: plane, tag: tag, face: f.Face, curved: true, whole: true})
+	n.one[0] = poly
+	n.loops = n.one[:]
+}
+
+func flipped(e solid.Plane) solid.Plane { return solid.Plane{N: r3.Scale(-1, e.N), D: -e.D} }
+
 // trace cancels edges that run both ways and joins the rest to loops, the surface on their left.
 func (g *group) trace(pts []r3.Vec) error {
+	if g.whole {
+		return nil
+	}
 	edges := cancelled(g.edges)
 	g.edges = nil
-	slices.SortFunc(edges, edgeOrder)
 	used := make([]bool, len(edges))
 	flat := flatten(g.plane.N)
 	for i := range edges {
@@ -201,27 +251,39 @@ func edgeOrder(a, b [2]int32) int {
 	return int(a[1]) - int(b[1])
 }
 
-// cancelled leaves out edges that run both ways.
+// cancelled leaves out edges that run both ways, and sorts the others.
 func cancelled(edges [][2]int32) [][2]int32 {
-	count := make(map[[2]int32]int, len(edges))
-	for _, e := range edges {
-		count[e]++
-	}
-	out := make([][2]int32, 0, len(edges))
-	for _, e := range edges {
-		if back := [2]int32{e[1], e[0]}; count[back] > 0 && count[e] > 0 {
-			count[back]--
-			count[e]--
+	slices.SortFunc(edges, func(a, b [2]int32) int {
+		if d := edgeOrder(undirected(a), undirected(b)); d != 0 {
+			return d
 		}
-	}
-	for _, e := range edges {
-		if count[e] > 0 {
-			count[e]--
+		return edgeOrder(a, b)
+	})
+	out := edges[:0]
+	for i := 0; i < len(edges); {
+		n := i
+		up := 0 // how many more run upwards than downwards
+		for ; n < len(edges) && undirected(edges[n]) == undirected(edges[i]); n++ {
+			if edges[n][0] < edges[n][1] {
+				up++
+			} else {
+				up--
+			}
+		}
+		e := undirected(edges[i])
+		for ; up > 0; up-- {
 			out = append(out, e)
 		}
+		for ; up < 0; up++ {
+			out = append(out, [2]int32{e[1], e[0]})
+		}
+		i = n
 	}
+	slices.SortFunc(out, edgeOrder)
 	return out
 }
+
+func undirected(e [2]int32) [2]int32 { return [2]int32{min(e[0], e[1]), max(e[0], e[1])} }
 
 // follow is the unused edge that goes on from the end of edge at; at a fork the one with the sharpest turn to the left,
 // so that loops that touch in a point stay apart. It is -1 when there is none. Edges are sorted.

@@ -12,54 +12,79 @@ const shortest = 0.04
 // collapse draws together edges that are very short, or that sliding turned round, where one end lies on all faces that
 // the other lies on: that end stays. before is where the points were.
 func (sh *sheet) collapse(before []r3.Vec) {
-	d := joiner{sheet: sh, to: make([]int32, len(sh.pts)), in: make([][]int32, len(sh.pts))}
+	edges := sh.short(before)
+	if len(edges) == 0 {
+		return
+	}
+	d := joiner{sheet: sh, to: make([]int32, len(sh.pts)), in: sh.rowsOf(), more: map[int32][]int32{}}
 	for i := range d.to {
 		d.to[i] = int32(i)
 	}
-	type edge struct {
-		u, v int32
-		l    float64
-	}
-	var edges []edge
 	loop := int32(0)
-	limit := shortest * sh.tolerance
 	for _, g := range sh.groups {
 		for _, l := range g.loops {
-			for i, u := range l {
-				d.in[u] = append(d.in[u], loop)
-				v := l[(i+1)%len(l)]
-				if u > v {
-					continue
-				}
-				way := r3.Sub(sh.pts[v], sh.pts[u])
-				size := r3.Norm(way)
-				if size < limit || r3.Dot(way, r3.Sub(before[v], before[u])) <= 0 {
-					edges = append(edges, edge{u, v, size})
-				}
+			for _, v := range l {
+				d.in.put(v, loop)
 			}
 			loop++
 		}
 	}
-	slices.SortFunc(edges, func(a, b edge) int {
-		switch {
-		case a.l < b.l:
-			return -1
-		case a.l > b.l:
-			return 1
-		}
-		return edgeOrder([2]int32{a.u, a.v}, [2]int32{b.u, b.v})
-	})
 	for _, e := range edges {
 		d.draw(e.u, e.v)
 	}
 	sh.rename(d.end)
 }
 
-// joiner keeps which points were joiner into which.
+// shortEdge is an edge to be drawn together.
+type shortEdge struct {
+	u, v   int32
+	length float64
+}
+
+// short lists the edges that are very short or were turned round, the shortest first.
+func (sh *sheet) short(before []r3.Vec) []shortEdge {
+	limit := shortest * sh.tolerance
+	found := make([][]shortEdge, len(sh.groups))
+	inParallel(len(sh.groups), func(i int) {
+		for _, l := range sh.groups[i].loops {
+			for k, u := range l {
+				v := l[(k+1)%len(l)]
+				if u > v {
+					continue
+				}
+				way := r3.Sub(sh.pts[v], sh.pts[u])
+				if size := r3.Norm2(way); size < limit*limit || r3.Dot(way, r3.Sub(before[v], before[u])) <= 0 {
+					found[i] = append(found[i], shortEdge{u, v, size})
+				}
+			}
+		}
+	})
+	edges := slices.Concat(found...)
+	slices.SortFunc(edges, func(a, b shortEdge) int {
+		switch {
+		case a.length < b.length:
+			return -1
+		case a.length > b.length:
+			return 1
+		}
+		return edgeOrder([2]int32{a.u, a.v}, [2]int32{b.u, b.v})
+	})
+	return edges
+}
+
+// joiner keeps which points were drawn into which.
 type joiner struct {
 	*sheet
-	to []int32
-	in [][]int32 // of each point: the loops that pass it
+	to   []int32
+	in   rows              // of each point: the loops that pass it
+	more map[int32][]int32 // the loops of those that others were drawn into
+}
+
+func (d *joiner) loops(v int32) []int32 {
+	if l, ok := d.more[v]; ok {
+		return l
+	}
+	return d.in.of(v)
 }
 
 func (d *joiner) end(v int32) int32 {
@@ -76,35 +101,25 @@ func (d *joiner) draw(u, v int32) {
 	if u == v {
 		return
 	}
-	if len(d.faces[v]) > len(d.faces[u]) {
+	if d.faces.n[v] > d.faces.n[u] {
 		u, v = v, u
 	}
-	if !d.allOf(d.faces[u], d.faces[v]) {
-		return
+	for _, f := range d.faces.of(v) {
+		if !slices.Contains(d.faces.of(u), f) {
+			return
+		}
 	}
-	both := 0
-	for _, l := range d.in[v] {
-		if slices.Contains(d.in[u], l) {
+	mine, theirs := d.loops(u), d.loops(v)
+	both, all := 0, slices.Clone(mine)
+	for _, l := range theirs {
+		if slices.Contains(mine, l) {
 			both++
+		} else {
+			all = append(all, l)
 		}
 	}
-	if both != 2 {
-		return
+	if both == 2 {
+		d.to[v] = u
+		d.more[u] = all
 	}
-	d.to[v] = u
-	for _, l := range d.in[v] {
-		if !slices.Contains(d.in[u], l) {
-			d.in[u] = append(d.in[u], l)
-		}
-	}
-}
-
-// allOf says whether all carriers of the faces b are among those of a.
-func (d *joiner) allOf(a, b []int32) bool {
-	for _, f := range b {
-		if !slices.ContainsFunc(a, func(g int32) bool { return d.carriers[g] == d.carriers[f] }) {
-			return false
-		}
-	}
-	return true
 }

@@ -12,34 +12,43 @@ import (
 
 // cutter cuts facets; it keeps its scratch space.
 type cutter struct {
+	a            *arrangement
+	known        []solid.Known
+	open         []int32
+	scratch      solid.Scratch
 	mine, theirs []r3.Vec
 	d            []float64
+	seams        []seam
+	lines        []line
+	cross        []r3.Vec
 }
 
 // cut finds the segments that a piece has in common with facets of the leaves open to it, and where they cross.
-func (c *cutter) cut(a *arrangement, p *piece) {
-	l := &a.leaves[p.leaf]
+func (c *cutter) cut(p *piece) {
+	l := &c.a.leaves[p.leaf]
 	f := &l.Facets[p.facet]
-	box := a.box[p.leaf][p.facet]
+	box := c.a.box[p.leaf][p.facet]
 	c.mine = gathered(c.mine[:0], l.Pts, f.V)
+	c.seams = c.seams[:0]
 	for _, i := range p.open {
-		m := &a.leaves[i]
+		m := &c.a.leaves[i]
 		if apart(m.Box, box) {
 			continue
 		}
 		for k := range m.Facets {
-			if apart(a.box[i][k], box) {
+			if apart(c.a.box[i][k], box) {
 				continue
 			}
 			g := &m.Facets[k]
 			c.theirs = gathered(c.theirs[:0], m.Pts, g.V)
 			if s, ok := c.common(f.Plane, g.Plane); ok {
 				s.leaf = i
-				p.cuts = append(p.cuts, s)
+				c.seams = append(c.seams, s)
 			}
 		}
 	}
-	p.cross = crossings2(p.cuts, flatten(f.Plane.N))
+	c.crossings(flatten(f.Plane.N))
+	p.cuts, p.cross = slices.Clone(c.seams), slices.Clone(c.cross)
 }
 
 func gathered(out, pts []r3.Vec, which []int32) []r3.Vec {
@@ -127,22 +136,26 @@ func crossing(p, q r3.Vec, dp, dq float64) r3.Vec {
 	return r3.Add(p, r3.Scale(dp/(dp-dq), r3.Sub(q, p)))
 }
 
-// crossings2 lists where segments of different leaves cross within their plane, seen by the two flat coordinates.
-func crossings2(cuts []seam, flat func(r3.Vec) r2.Vec) (out []r3.Vec) {
-	if len(cuts) < 2 {
-		return nil
-	}
-	type line struct {
-		a, b   r2.Vec
-		x0, x1 float64
-		i      int
-	}
-	ls := make([]line, len(cuts))
-	for i, s := range cuts {
+// line is a seam in the flat coordinates of its plane.
+type line struct {
+	a, b           r2.Vec
+	x0, x1, y0, y1 float64
+	i              int
+}
+
+// crossings finds where seams of different leaves cross within their plane, seen by the two flat coordinates.
+func (c *cutter) crossings(flat func(r3.Vec) r2.Vec) {
+	c.cross, c.lines = c.cross[:0], c.lines[:0]
+	one := true // all seams are with one leaf
+	for i, s := range c.seams {
 		a, b := flat(s.a), flat(s.b)
-		ls[i] = line{a, b, math.Min(a.X, b.X), math.Max(a.X, b.X), i}
+		c.lines = append(c.lines, line{a, b, min(a.X, b.X), max(a.X, b.X), min(a.Y, b.Y), max(a.Y, b.Y), i})
+		one = one && s.leaf == c.seams[0].leaf
 	}
-	slices.SortFunc(ls, func(p, q line) int {
+	if one {
+		return
+	}
+	slices.SortFunc(c.lines, func(p, q line) int {
 		switch {
 		case p.x0 < q.x0:
 			return -1
@@ -151,21 +164,22 @@ func crossings2(cuts []seam, flat func(r3.Vec) r2.Vec) (out []r3.Vec) {
 		}
 		return p.i - q.i
 	})
-	for n, p := range ls {
-		for _, q := range ls[n+1:] {
-			if q.x0 > p.x1 {
-				break
-			}
-			if cuts[p.i].leaf == cuts[q.i].leaf || math.Min(p.a.Y, p.b.Y) > math.Max(q.a.Y, q.b.Y) || math.Min(q.a.Y, q.b.Y) > math.Max(p.a.Y, p.b.Y) {
-				continue
-			}
-			s1, s2 := cross3(p.a, p.b, q.a), cross3(p.a, p.b, q.b)
-			s3, s4 := cross3(q.a, q.b, p.a), cross3(q.a, q.b, p.b)
-			if (s1 > 0) != (s2 > 0) && (s3 > 0) != (s4 > 0) {
-				s := cuts[p.i]
-				out = append(out, r3.Add(s.a, r3.Scale(s3/(s3-s4), r3.Sub(s.b, s.a))))
+	for n := range c.lines {
+		p := &c.lines[n]
+		for k := n + 1; k < len(c.lines) && c.lines[k].x0 <= p.x1; k++ {
+			q := &c.lines[k]
+			if p.y0 <= q.y1 && q.y0 <= p.y1 && c.seams[p.i].leaf != c.seams[q.i].leaf {
+				c.crossing(p, q)
 			}
 		}
 	}
-	return out
+}
+
+func (c *cutter) crossing(p, q *line) {
+	s1, s2 := cross3(p.a, p.b, q.a), cross3(p.a, p.b, q.b)
+	s3, s4 := cross3(q.a, q.b, p.a), cross3(q.a, q.b, p.b)
+	if (s1 > 0) != (s2 > 0) && (s3 > 0) != (s4 > 0) {
+		s := c.seams[p.i]
+		c.cross = append(c.cross, r3.Add(s.a, r3.Scale(s3/(s3-s4), r3.Sub(s.b, s.a))))
+	}
 }

@@ -8,88 +8,109 @@ import (
 )
 
 // cellKey is a cell of a cubic grid.
-type cellKey [3]int32
+type cellKey [3]int64
 
-func cellOf(p r3.Vec, h float64) cellKey {
-	return cellKey{int32(math.Floor(p.X / h)), int32(math.Floor(p.Y / h)), int32(math.Floor(p.Z / h))}
+func cellOf(p r3.Vec, step float64) cellKey {
+	return cellKey{int64(math.Floor(p.X / step)), int64(math.Floor(p.Y / step)), int64(math.Floor(p.Z / step))}
 }
 
-// welder numbers points; those within its radius get one number and the coordinates of the first.
-type welder struct {
-	pts    []r3.Vec
-	radius float64
-	cell   map[[3]int64][]int32
+// bucket spreads cells over a table whose size is a power of two.
+func (k cellKey) bucket(size int) int {
+	h := uint64(k[0])*0x9e3779b97f4a7c15 ^ uint64(k[1])*0xc2b2ae3d27d4eb4f ^ uint64(k[2])*0x165667b19e3779f9
+	h ^= h >> 29
+	h *= 0xbf58476d1ce4e5b9
+	h ^= h >> 32
+	return int(h & uint64(size-1))
 }
 
-func newWelder(radius float64) *welder {
-	return &welder{radius: radius, cell: map[[3]int64][]int32{}}
+// grid is points in cubic cells, in a hash table with chains. Cells that share a bucket are not told apart; who asks must
+// look at the points themselves.
+type grid struct {
+	pts  []r3.Vec
+	step float64
+	head []int32 // number + 1 of the latest point in a bucket
+	next []int32 // number + 1 of the one before it
 }
 
-func (w *welder) add(p r3.Vec) int32 {
-	h := 8 * w.radius
-	at := func(x float64) int64 { return int64(math.Floor(x / h)) }
-	r := w.radius
-	for x := at(p.X - r); x <= at(p.X+r); x++ {
-		for y := at(p.Y - r); y <= at(p.Y+r); y++ {
-			for z := at(p.Z - r); z <= at(p.Z+r); z++ {
-				for _, i := range w.cell[[3]int64{x, y, z}] {
-					if r3.Norm2(r3.Sub(w.pts[i], p)) <= r*r {
-						return i
-					}
+func newGrid(step float64, room int) *grid {
+	size := 64
+	for size < room {
+		size *= 2
+	}
+	return &grid{step: step, head: make([]int32, size), pts: make([]r3.Vec, 0, room), next: make([]int32, 0, room)}
+}
+
+// put adds a point and gives its number.
+func (g *grid) put(p r3.Vec) int32 {
+	if len(g.pts) >= 2*len(g.head) {
+		g.widen()
+	}
+	b := cellOf(p, g.step).bucket(len(g.head))
+	g.pts, g.next = append(g.pts, p), append(g.next, g.head[b])
+	g.head[b] = int32(len(g.pts))
+	return g.head[b] - 1
+}
+
+func (g *grid) widen() {
+	g.head = make([]int32, 4*len(g.head))
+	for i, p := range g.pts {
+		b := cellOf(p, g.step).bucket(len(g.head))
+		g.next[i] = g.head[b]
+		g.head[b] = int32(i + 1)
+	}
+}
+
+// cells calls do for every bucket that a box touches, with its latest point's number + 1. One bucket may come twice.
+func (g *grid) cells(lo, hi r3.Vec, do func(first int32)) {
+	a, b := cellOf(lo, g.step), cellOf(hi, g.step)
+	for x := a[0]; x <= b[0]; x++ {
+		for y := a[1]; y <= b[1]; y++ {
+			for z := a[2]; z <= b[2]; z++ {
+				if first := g.head[cellKey{x, y, z}.bucket(len(g.head))]; first > 0 {
+					do(first)
 				}
 			}
 		}
 	}
-	id := int32(len(w.pts))
-	w.pts = append(w.pts, p)
-	k := [3]int64{at(p.X), at(p.Y), at(p.Z)}
-	w.cell[k] = append(w.cell[k], id)
-	return id
 }
 
-// alongside finds the points on a segment, by a grid.
-type alongside struct {
-	pts   []r3.Vec
-	order []int32 // points by cell
-	from  map[cellKey][2]int32
+// welder numbers points; those within its radius get one number and the coordinates of the first.
+type welder struct {
+	*grid
+	radius float64
 }
 
-// alongStep is the grid's cell, mm: about the size of a facet of a small claw, so that a cell holds few points.
+func newWelder(radius float64, room int) *welder { return &welder{newGrid(16*radius, room), radius} }
+
+func (w *welder) add(p r3.Vec) int32 {
+	r := r3.Vec{X: w.radius, Y: w.radius, Z: w.radius}
+	found := int32(math.MaxInt32)
+	w.cells(r3.Sub(p, r), r3.Add(p, r), func(i int32) {
+		for ; i > 0; i = w.next[i-1] {
+			if i-1 < found && r3.Norm2(r3.Sub(w.pts[i-1], p)) <= w.radius*w.radius {
+				found = i - 1
+			}
+		}
+	})
+	if found < math.MaxInt32 {
+		return found
+	}
+	return w.put(p)
+}
+
+// alongStep is the cell in which points along segments are looked for, mm: about a facet of a small claw, so that it
+// holds few points.
 const alongStep = 0.1
 
-func newAlongside(pts []r3.Vec) *alongside {
-	g := &alongside{pts: pts, order: make([]int32, len(pts)), from: make(map[cellKey][2]int32, len(pts)/2)}
-	keys := make([]cellKey, len(pts))
-	for i, p := range pts {
-		g.order[i], keys[i] = int32(i), cellOf(p, alongStep)
-	}
-	slices.SortFunc(g.order, func(a, b int32) int {
-		if d := keyOrder(keys[a], keys[b]); d != 0 {
-			return d
-		}
-		return int(a) - int(b)
-	})
-	for i := 0; i < len(g.order); {
-		n := i + 1
-		for n < len(g.order) && keys[g.order[n]] == keys[g.order[i]] {
-			n++
-		}
-		g.from[keys[g.order[i]]] = [2]int32{int32(i), int32(n)}
-		i = n
-	}
-	return g
-}
+// alongside finds the points on a segment.
+type alongside struct{ *grid }
 
-func keyOrder(a, b cellKey) int {
-	for k := range a {
-		if a[k] != b[k] {
-			if a[k] < b[k] {
-				return -1
-			}
-			return 1
-		}
+func newAlongside(pts []r3.Vec) *alongside {
+	g := newGrid(alongStep, len(pts))
+	for _, p := range pts {
+		g.put(p)
 	}
-	return 0
+	return &alongside{g}
 }
 
 // between appends the points on the open segment from u to v, in order.
@@ -100,49 +121,45 @@ func (g *alongside) between(u, v int32, out []int32) []int32 {
 	first := len(out)
 	spans := max(1, int(math.Sqrt(l2)/(2*alongStep)))
 	for s := range spans {
-		p, q := lerp(a, b, float64(s)/float64(spans)), lerp(a, b, float64(s+1)/float64(spans))
-		lo, hi := spanCells(p, q)
-		for x := lo[0]; x <= hi[0]; x++ {
-			for y := lo[1]; y <= hi[1]; y++ {
-				for z := lo[2]; z <= hi[2]; z++ {
-					r := g.from[cellKey{x, y, z}]
-					for _, i := range g.order[r[0]:r[1]] {
-						if i != u && i != v && g.lies(i, a, d, l2) {
-							out = append(out, i)
-						}
-					}
+		lo, hi := spanBox(lerp(a, b, float64(s)/float64(spans)), lerp(a, b, float64(s+1)/float64(spans)))
+		g.cells(lo, hi, func(i int32) {
+			for ; i > 0; i = g.next[i-1] {
+				if k := i - 1; k != u && k != v && g.lies(k, a, d, l2) {
+					out = append(out, k)
 				}
 			}
-		}
+		})
 	}
 	found := out[first:]
-	if len(found) > 1 {
-		slices.SortFunc(found, func(i, k int32) int {
-			x, y := r3.Dot(r3.Sub(g.pts[i], a), d), r3.Dot(r3.Sub(g.pts[k], a), d)
-			switch {
-			case x < y:
-				return -1
-			case x > y:
-				return 1
-			}
-			return int(i) - int(k)
-		})
-		out = out[:first+len(slices.Compact(found))]
+	if len(found) < 2 {
+		return out
 	}
-	return out
+	slices.SortFunc(found, func(i, k int32) int {
+		x, y := r3.Dot(r3.Sub(g.pts[i], a), d), r3.Dot(r3.Sub(g.pts[k], a), d)
+		switch {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return int(i) - int(k)
+	})
+	return out[:first+len(slices.Compact(found))]
 }
 
-// spanCells are the first and last cell along each axis that a segment may touch.
-func spanCells(p, q r3.Vec) (lo, hi cellKey) {
+// spanBox is the bounds of a segment with what counts as lying on it.
+func spanBox(p, q r3.Vec) (lo, hi r3.Vec) {
 	const pad = 2 * weld
-	min3 := r3.Vec{X: math.Min(p.X, q.X) - pad, Y: math.Min(p.Y, q.Y) - pad, Z: math.Min(p.Z, q.Z) - pad}
-	max3 := r3.Vec{X: math.Max(p.X, q.X) + pad, Y: math.Max(p.Y, q.Y) + pad, Z: math.Max(p.Z, q.Z) + pad}
-	return cellOf(min3, alongStep), cellOf(max3, alongStep)
+	return r3.Vec{X: min(p.X, q.X) - pad, Y: min(p.Y, q.Y) - pad, Z: min(p.Z, q.Z) - pad},
+		r3.Vec{X: max(p.X, q.X) + pad, Y: max(p.Y, q.Y) + pad, Z: max(p.Z, q.Z) + pad}
 }
 
 // lies says whether a point lies on the open segment from a along d.
 func (g *alongside) lies(i int32, a, d r3.Vec, l2 float64) bool {
 	e := r3.Sub(g.pts[i], a)
-	t := r3.Dot(e, d) / l2
-	return t > 0 && t < 1 && r3.Norm2(r3.Sub(e, r3.Scale(t, d))) <= 4*weld*weld
+	t := r3.Dot(e, d)
+	if t <= 0 || t >= l2 {
+		return false
+	}
+	return r3.Norm2(r3.Sub(e, r3.Scale(t/l2, d))) <= 4*weld*weld
 }

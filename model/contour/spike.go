@@ -40,7 +40,7 @@ func (sh *sheet) unspike() {
 			own := [2]int{s.group, s.loop}
 			other, ok := owner[back]
 			if !ok || other == own || touched[own] || touched[other] ||
-				sh.carriers[sh.groups[other[0]].face] != sh.carriers[sh.groups[s.group].face] {
+				sh.alike[sh.groups[other[0]].face] != sh.alike[sh.groups[s.group].face] {
 				continue
 			}
 			touched[own], touched[other] = true, true
@@ -69,7 +69,7 @@ func (sh *sheet) cutSpike(s spike, other [2]int, back [2]int32) {
 func (sh *sheet) spikes() []spike {
 	found := make([][]spike, len(sh.groups))
 	inParallel(len(sh.groups), func(i int) {
-		if g := sh.groups[i]; g.curved {
+		if g := sh.groups[i]; g.curved && !g.whole {
 			flat := flatten(g.plane.N)
 			for k, l := range g.loops {
 				if len(l) > 3 {

@@ -1,17 +1,22 @@
 package solid
 
+import "slices"
+
 // Formula is a solid's tree as a Boolean expression over its primitives, numbered in order. It is immutable.
 type Formula struct {
 	nodes []term
+	kids  []int32 // the operands of all nodes
 	root  int32
 }
 
 // term is a node of a formula. Its operands are nodes of the same formula, or constants.
 type term struct {
-	op   Op
-	leaf int32
-	kids []int32
+	op       Op
+	leaf     int32
+	from, to int32 // where its operands stand
 }
+
+func (f *Formula) of(t *term) []int32 { return f.kids[t.from:t.to] }
 
 const (
 	never  int32 = -1 // holds nothing
@@ -41,49 +46,83 @@ func (f *Formula) build(s *Solid, leaf *int32) int32 {
 		t.leaf = *leaf
 		*leaf++
 	}
+	var kids []int32
 	for _, k := range s.kids {
-		t.kids = append(t.kids, f.build(k, leaf))
+		kids = append(kids, f.build(k, leaf))
 	}
+	t.from = int32(len(f.kids))
+	f.kids = append(f.kids, kids...)
+	t.to = int32(len(f.kids))
 	f.nodes = append(f.nodes, t)
 	return int32(len(f.nodes) - 1)
 }
 
+// Scratch is room for formulas, to spare the allocator. Its formulas stay good as long as they are used, unless it is
+// set back to an earlier value of itself.
+type Scratch struct {
+	nodes []term
+	kids  []int32
+}
+
 // Given is the formula with what is known put in: primitives that can no longer make a difference are gone.
-func (f Formula) Given(known []Known) Formula {
-	var g Formula
-	g.root = g.reduce(&f, f.root, known)
-	return g
+func (f Formula) Given(known []Known) Formula { return f.GivenIn(known, &Scratch{}) }
+
+// GivenIn is Given in scratch room.
+func (f Formula) GivenIn(known []Known, room *Scratch) Formula {
+	if cap(room.nodes)-len(room.nodes) < len(f.nodes) {
+		room.nodes = make([]term, 0, max(256, 2*len(f.nodes)))
+	}
+	if cap(room.kids)-len(room.kids) < len(f.kids) {
+		room.kids = make([]int32, 0, max(256, 2*len(f.kids)))
+	}
+	g := reducer{f: &f, known: known, room: room, base: len(room.nodes)}
+	root := g.reduce(f.root)
+	return Formula{nodes: room.nodes[g.base:len(room.nodes):len(room.nodes)], kids: room.kids[:len(room.kids):len(room.kids)], root: root}
 }
 
-func (g *Formula) put(t term) int32 {
-	g.nodes = append(g.nodes, t)
-	return int32(len(g.nodes) - 1)
+// reducer writes a smaller formula.
+type reducer struct {
+	f     *Formula
+	known []Known
+	room  *Scratch
+	base  int
 }
 
-func (g *Formula) reduce(f *Formula, at int32, known []Known) int32 {
+// put writes a term with its operands.
+func (g *reducer) put(t term, kids []int32) int32 {
+	r := g.room
+	t.from = int32(len(r.kids))
+	r.kids = append(r.kids, kids...)
+	t.to = int32(len(r.kids))
+	r.nodes = append(r.nodes, t)
+	return int32(len(r.nodes) - 1 - g.base)
+}
+
+func (g *reducer) reduce(at int32) int32 {
 	if at < 0 {
 		return at
 	}
-	t := &f.nodes[at]
+	t := &g.f.nodes[at]
 	switch t.op {
 	case Leaf:
-		switch known[t.leaf] {
+		switch g.known[t.leaf] {
 		case Inside:
 			return always
 		case Outside:
 			return never
 		}
-		return g.put(*t)
+		return g.put(term{leaf: t.leaf}, nil)
 	case Difference:
-		return g.reduceCut(f, t, known)
+		return g.reduceCut(t)
 	}
 	zero, one := never, always // what an operand must be to be left out, to decide
 	if t.op == Intersection {
 		zero, one = always, never
 	}
-	var kids []int32
-	for _, k := range t.kids {
-		switch r := g.reduce(f, k, known); r {
+	var some [16]int32
+	kids := some[:0]
+	for _, k := range g.f.of(t) {
+		switch r := g.reduce(k); r {
 		case one:
 			return one
 		case zero:
@@ -97,17 +136,18 @@ func (g *Formula) reduce(f *Formula, at int32, known []Known) int32 {
 	case 1:
 		return kids[0]
 	}
-	return g.put(term{op: t.op, kids: kids})
+	return g.put(term{op: t.op}, kids)
 }
 
-func (g *Formula) reduceCut(f *Formula, t *term, known []Known) int32 {
-	first := g.reduce(f, t.kids[0], known)
+func (g *reducer) reduceCut(t *term) int32 {
+	first := g.reduce(g.f.of(t)[0])
 	if first == never {
 		return never
 	}
-	kids := []int32{first}
-	for _, k := range t.kids[1:] {
-		switch r := g.reduce(f, k, known); r {
+	var some [16]int32
+	kids := append(some[:0], first)
+	for _, k := range g.f.of(t)[1:] {
+		switch r := g.reduce(k); r {
 		case always:
 			return never
 		case never:
@@ -118,7 +158,7 @@ func (g *Formula) reduceCut(f *Formula, t *term, known []Known) int32 {
 	if len(kids) == 1 {
 		return first
 	}
-	return g.put(term{op: Difference, kids: kids})
+	return g.put(term{op: Difference}, kids)
 }
 
 // Constant says whether the formula no longer depends on any primitive, and then whether it holds.
@@ -135,7 +175,7 @@ func (f *Formula) mentions(at, leaf int32) bool {
 	if t.op == Leaf {
 		return t.leaf == leaf
 	}
-	for _, k := range t.kids {
+	for _, k := range f.of(t) {
 		if f.mentions(k, leaf) {
 			return true
 		}
@@ -155,27 +195,46 @@ func (f *Formula) holds(at int32, in []bool) bool {
 	case Leaf:
 		return in[t.leaf]
 	case Union:
-		for _, k := range t.kids {
+		for _, k := range f.of(t) {
 			if f.holds(k, in) {
 				return true
 			}
 		}
 		return false
 	case Intersection:
-		for _, k := range t.kids {
+		for _, k := range f.of(t) {
 			if !f.holds(k, in) {
 				return false
 			}
 		}
 		return true
 	}
-	if !f.holds(t.kids[0], in) {
+	if !f.holds(f.of(t)[0], in) {
 		return false
 	}
-	for _, k := range t.kids[1:] {
+	for _, k := range f.of(t)[1:] {
 		if f.holds(k, in) {
 			return false
 		}
 	}
 	return true
+}
+
+// HoldsNone is Holds where no primitive holds the point.
+func (f Formula) HoldsNone() bool { return f.holdsNone(f.root) }
+
+func (f *Formula) holdsNone(at int32) bool {
+	if at < 0 {
+		return at == always
+	}
+	t := &f.nodes[at]
+	switch t.op {
+	case Leaf:
+		return false
+	case Union:
+		return slices.ContainsFunc(f.of(t), f.holdsNone)
+	case Intersection:
+		return !slices.ContainsFunc(f.of(t), func(k int32) bool { return !f.holdsNone(k) })
+	}
+	return f.holdsNone(f.of(t)[0]) && !slices.ContainsFunc(f.of(t)[1:], f.holdsNone)
 }

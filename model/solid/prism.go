@@ -39,7 +39,7 @@ func (p *Prism) Dist(q r3.Vec) float64 {
 	a := p.chain.Dist(r2.Vec{X: q.X, Y: q.Y})
 	b := math.Max(p.lo-q.Z, q.Z-p.hi)
 	if a > 0 && b > 0 {
-		return math.Hypot(a, b)
+		return math.Sqrt(a*a + b*b)
 	}
 	return math.Max(a, b)
 }

@@ -51,7 +51,7 @@ func onAxis(s Seg) bool { return s.R == 0 && s.A.X == 0 && s.B.X == 0 }
 
 // half is a point's place in its half-plane, and the unit direction away from the axis.
 func half(p r3.Vec) (q r2.Vec, out r3.Vec) {
-	r := math.Hypot(p.X, p.Y)
+	r := math.Sqrt(p.X*p.X + p.Y*p.Y)
 	if r == 0 {
 		return r2.Vec{Y: p.Z}, r3.Vec{X: 1}
 	}

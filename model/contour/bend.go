@@ -1,0 +1,135 @@
+package contour
+
+import (
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/solid"
+)
+
+// bent is an edge between two faces, one of them curved, and the corners that must go into it.
+type bent struct {
+	edge [2]int32 // the lower point first
+	face [2]int32
+	at   []r3.Vec
+}
+
+// bend gives edges between different faces, one of them curved, the corners that they need to stay within the tolerance
+// of the true edge.
+func (sh *sheet) bend() {
+	edges := sh.bentEdges()
+	inParallel(len(edges), func(i int) {
+		e := &edges[i]
+		cs := []solid.Carrier{sh.carriers[e.face[0]], sh.carriers[e.face[1]]}
+		if cs[0].Curved() { // what is flat must stay so exactly
+			cs[0], cs[1] = cs[1], cs[0]
+		}
+		e.at = sh.along(sh.pts[e.edge[0]], sh.pts[e.edge[1]], cs, 4)
+	})
+	more := map[[2]int32][]int32{}
+	for _, e := range edges {
+		for _, p := range e.at {
+			more[e.edge] = append(more[e.edge], int32(len(sh.pts)))
+			sh.pts = append(sh.pts, p)
+		}
+	}
+	if len(more) == 0 {
+		return
+	}
+	inParallel(len(sh.groups), func(i int) {
+		for k, l := range sh.groups[i].loops {
+			sh.groups[i].loops[k] = withMore(l, more)
+		}
+	})
+}
+
+// bentEdges lists the edges between two faces, one of them curved. Both their ends lie on both faces.
+func (sh *sheet) bentEdges() []bent {
+	type side struct {
+		edge [2]int32
+		face int32
+	}
+	var all []side
+	for _, g := range sh.groups {
+		if g.whole && !sh.touched(g.loops) {
+			continue
+		}
+		for _, l := range g.loops {
+			for i, u := range l {
+				v := l[(i+1)%len(l)]
+				if sh.faces.n[u] > 1 && sh.faces.n[v] > 1 && (sh.curved(sh.faces.of(u)) || sh.curved(sh.faces.of(v))) {
+					all = append(all, side{undirected([2]int32{u, v}), sh.alike[g.face]})
+				}
+			}
+		}
+	}
+	slices.SortFunc(all, func(a, b side) int {
+		if d := edgeOrder(a.edge, b.edge); d != 0 {
+			return d
+		}
+		return int(a.face) - int(b.face)
+	})
+	var edges []bent
+	for i := 0; i+1 < len(all); i++ {
+		a, b := all[i], all[i+1]
+		if a.edge == b.edge && a.face != b.face && (sh.carriers[a.face].Curved() || sh.carriers[b.face].Curved()) {
+			edges = append(edges, bent{edge: a.edge, face: [2]int32{a.face, b.face}})
+		}
+	}
+	return edges
+}
+
+// touched says whether a loop has two points that lie on more than one face.
+func (sh *sheet) touched(loops [][]int32) bool {
+	n := 0
+	for _, v := range loops[0] {
+		if sh.faces.n[v] > 1 {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// bendShare is the part of the tolerance that an edge may leave the true edge by.
+const bendShare = 0.85
+
+// along lists the points that must go between a and b, in order.
+func (sh *sheet) along(a, b r3.Vec, cs []solid.Carrier, depth int) []r3.Vec {
+	mid := lerp(a, b, 0.5)
+	d0, n0 := cs[0].Off(mid)
+	d1, n1 := cs[1].Off(mid)
+	// No nearer to the edge than the step that brings it onto both tangent planes, to first order.
+	cos := r3.Dot(n0, n1)
+	if sin2 := 1 - cos*cos; sin2 > 0.01 && (d0*d0+d1*d1-2*cos*d0*d1)/sin2 < 0.25*bendShare*bendShare*sh.tolerance*sh.tolerance {
+		return nil
+	}
+	q, ok := solid.Settle(mid, cs)
+	if d := r3.Norm(r3.Sub(q, mid)); !ok || depth == 0 || d <= bendShare*sh.tolerance || d > r3.Norm(r3.Sub(b, a)) {
+		return nil
+	}
+	out := append(sh.along(a, q, cs, depth-1), q)
+	return append(out, sh.along(q, b, cs, depth-1)...)
+}
+
+// withMore is a loop with the new points of its edges.
+func withMore(l []int32, more map[[2]int32][]int32) []int32 {
+	out := l
+	for i, u := range l {
+		v := l[(i+1)%len(l)]
+		add := more[undirected([2]int32{u, v})]
+		if add == nil {
+			continue
+		}
+		if u > v {
+			add = slices.Clone(add)
+			slices.Reverse(add)
+		}
+		at := slices.Index(out, u)
+		if &out[0] == &l[0] {
+			out = slices.Clone(l)
+		}
+		out = slices.Insert(out, at+1, add...)
+	}
+	return out
+}
