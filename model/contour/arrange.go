@@ -101,11 +101,12 @@ type piece struct {
 	flush       []int32       // those among them with a facet in its plane
 	cuts        []seam        // segments that they have in common with it
 	cross       []r3.Vec      // where such segments cross
-	over        bool          // of a whole facet: the solid lies above it
+	beside      bool          // another primitive comes near, so that corners of other facets may lie on the rim
+	over        bool          // of a facet that nothing cuts: the solid lies above it
 }
 
 // whole says whether no other primitive reaches the facet, so that all of it is surface.
-func (p *piece) whole() bool { return len(p.open) == 0 }
+func (p *piece) whole() bool { return !p.beside }
 
 // seam is a segment that a facet has in common with a facet of another leaf.
 type seam struct {
@@ -128,7 +129,7 @@ func (a *arrangement) pieces() []piece {
 		c := cutter{a: a, known: make([]solid.Known, len(a.leaves))}
 		for k := j.from; k < j.to; k++ {
 			if p, ok := c.piece(int32(j.leaf), int32(k)); ok {
-				if !p.whole() {
+				if len(p.open) > 0 {
 					c.cut(&p)
 				}
 				found[n] = append(found[n], p)
@@ -165,6 +166,7 @@ func (c *cutter) piece(leaf, facet int32) (p piece, ok bool) {
 			}
 		}
 		if len(p.flush) > 0 || p.formula.Mentions(leaf) {
+			p.beside = len(c.open) > 0
 			p.over = len(p.open) == 0 && p.formula.HoldsNone()
 			return p, true
 		}

@@ -106,7 +106,7 @@ func (a *arrangement) number(pieces []piece) (pts []r3.Vec, polys [][]int32, end
 	return w.pts, polys, ends
 }
 
-// borders finds the borders of every piece that something cuts.
+// borders finds the borders of every piece that something comes near.
 func (a *arrangement) borders(pieces []piece, pts []r3.Vec, polys [][]int32, ends [][][2]int32) [][]border {
 	out := make([][]border, len(pieces))
 	var cut []int32
@@ -131,12 +131,12 @@ func (a *arrangement) borders(pieces []piece, pts []r3.Vec, polys [][]int32, end
 
 // rimOf is the borders of a facet that is surface as a whole.
 func rimOf(poly []int32, over bool) (out []border) {
+	surface := 1
+	if over {
+		surface = -1
+	}
 	for i, u := range poly {
-		v := poly[(i+1)%len(poly)]
-		if over {
-			u, v = v, u
-		}
-		out = append(out, border{u, v, over})
+		out = bordersOf(out, stretch{u: u, v: poly[(i+1)%len(poly)]}, surface, true)
 	}
 	return out
 }

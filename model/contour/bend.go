@@ -92,7 +92,7 @@ func (sh *sheet) touched(loops [][]int32) bool {
 }
 
 // bendShare is the part of the tolerance that an edge may leave the true edge by.
-const bendShare = 0.85
+const bendShare = 0.97
 
 // along lists the points that must go between a and b, in order.
 func (sh *sheet) along(a, b r3.Vec, cs []solid.Carrier, depth int) []r3.Vec {
@@ -114,22 +114,29 @@ func (sh *sheet) along(a, b r3.Vec, cs []solid.Carrier, depth int) []r3.Vec {
 
 // withMore is a loop with the new points of its edges.
 func withMore(l []int32, more map[[2]int32][]int32) []int32 {
-	out := l
+	var out []int32 // nil as long as nothing is new
 	for i, u := range l {
+		if out != nil {
+			out = append(out, u)
+		}
 		v := l[(i+1)%len(l)]
 		add := more[undirected([2]int32{u, v})]
 		if add == nil {
 			continue
 		}
-		if u > v {
-			add = slices.Clone(add)
-			slices.Reverse(add)
+		if out == nil {
+			out = slices.Clone(l[:i+1])
 		}
-		at := slices.Index(out, u)
-		if &out[0] == &l[0] {
-			out = slices.Clone(l)
+		if u < v {
+			out = append(out, add...)
+			continue
 		}
-		out = slices.Insert(out, at+1, add...)
+		for k := len(add) - 1; k >= 0; k-- {
+			out = append(out, add[k])
+		}
+	}
+	if out == nil {
+		return l
 	}
 	return out
 }

@@ -7,7 +7,7 @@ import (
 )
 
 // shortest is the length, in tolerances, below which an edge is joiner together when nothing is lost by that.
-const shortest = 0.04
+const shortest = 0.1
 
 // collapse draws together edges that are very short, or that sliding turned round, where one end lies on all faces that
 // the other lies on: that end stays. before is where the points were.
@@ -27,6 +27,8 @@ func (sh *sheet) collapse(before []r3.Vec) {
 				d.in.put(v, loop)
 			}
 			loop++
+			d.left = append(d.left, int32(len(l)))
+			d.flat = append(d.flat, !g.curved)
 		}
 	}
 	for _, e := range edges {
@@ -78,6 +80,8 @@ type joiner struct {
 	to   []int32
 	in   rows              // of each point: the loops that pass it
 	more map[int32][]int32 // the loops of those that others were drawn into
+	left []int32           // of each loop: its corners
+	flat []bool            // of each loop: whether its face is, which must not vanish
 }
 
 func (d *joiner) loops(v int32) []int32 {
@@ -114,12 +118,21 @@ func (d *joiner) draw(u, v int32) {
 	for _, l := range theirs {
 		if slices.Contains(mine, l) {
 			both++
+			if d.flat[l] && d.left[l] <= 3 {
+				return
+			}
 		} else {
 			all = append(all, l)
 		}
 	}
-	if both == 2 {
-		d.to[v] = u
-		d.more[u] = all
+	if both != 2 {
+		return
+	}
+	d.to[v] = u
+	d.more[u] = all
+	for _, l := range theirs {
+		if slices.Contains(mine, l) {
+			d.left[l]--
+		}
 	}
 }

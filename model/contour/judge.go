@@ -27,32 +27,44 @@ type judge struct {
 	pts   []r3.Vec
 	in    [4][]bool // left below, left above, right below, right above: which leaves hold a place there
 	split []int32
+	all   []stretch
 }
 
-func (j *judge) borders(p *piece, poly []int32, ends [][2]int32, near *alongside) []border {
-	var all []stretch
-	add := func(u, v int32, rim bool) {
-		if u == v {
-			return
-		}
-		j.split = near.between(u, v, j.split[:0])
-		for _, m := range j.split {
-			all = append(all, stretch{u, m, rim})
-			u = m
-		}
-		all = append(all, stretch{u, v, rim})
-	}
+func (j *judge) borders(p *piece, poly []int32, ends [][2]int32, near *alongside) (out []border) {
+	j.all = j.all[:0]
 	for i, u := range poly {
-		add(u, poly[(i+1)%len(poly)], true)
+		j.add(near, u, poly[(i+1)%len(poly)], true)
+	}
+	if len(p.open) == 0 {
+		surface := 1
+		if p.over {
+			surface = -1
+		}
+		for _, s := range j.all {
+			out = bordersOf(out, s, surface, true)
+		}
+		return out
 	}
 	for _, e := range ends {
-		add(e[0], e[1], false)
+		j.add(near, e[0], e[1], false)
 	}
-	var out []border
-	for _, s := range distinctStretches(all) {
+	for _, s := range distinctStretches(j.all) {
 		out = j.judge(p, s, out)
 	}
 	return out
+}
+
+// add adds a stretch, broken at the points that lie on it.
+func (j *judge) add(near *alongside, u, v int32, rim bool) {
+	if u == v {
+		return
+	}
+	j.split = near.between(u, v, j.split[:0])
+	for _, m := range j.split {
+		j.all = append(j.all, stretch{u, m, rim})
+		u = m
+	}
+	j.all = append(j.all, stretch{u, v, rim})
 }
 
 // distinctStretches keeps one of those that join the same points; the facet's own edge goes first.
@@ -106,7 +118,7 @@ func (j *judge) judge(p *piece, s stretch, out []border) []border {
 	if l == r {
 		return out
 	}
-	return append(append(out, bordersOf(s, l, true)...), bordersOf(s, r, false)...)
+	return bordersOf(bordersOf(out, s, l, true), s, r, false)
 }
 
 // surface is 1 where the solid lies below the facet only, -1 where above only, else 0.
@@ -125,14 +137,14 @@ func (j *judge) surface(p *piece, side int, covered bool) int {
 }
 
 // bordersOf runs along the surface at one side of the stretch so that it lies to the left as seen from outside.
-func bordersOf(s stretch, surface int, left bool) []border {
+func bordersOf(out []border, s stretch, surface int, left bool) []border {
 	switch {
 	case surface == 0:
-		return nil
+		return out
 	case surface > 0 == left:
-		return []border{{s.u, s.v, surface < 0}}
+		return append(out, border{s.u, s.v, surface < 0})
 	}
-	return []border{{s.v, s.u, surface < 0}}
+	return append(out, border{s.v, s.u, surface < 0})
 }
 
 // holder is a faceted leaf that can say which of the places round a point it holds.

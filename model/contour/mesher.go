@@ -23,7 +23,10 @@ import (
 
 // chordShare is the part of the tolerance that facets of curved faces may use. The rest is left for edges between two
 // curved faces, whose chords leave the true edge by more than each face's own facets leave the face.
-const chordShare = 0.8
+const chordShare = 0.9
+
+// doubleShare is the same for faces that are curved both ways; few of their edges need that room.
+const doubleShare = 0.95
 
 // finer is by how much the chord is made smaller when the loops of a coarser one do not close to a mesh, as happens
 // where faces graze each other.
@@ -37,7 +40,7 @@ func Of(s *solid.Solid, tolerance float64) (*Mesh, error) {
 	}
 	var first error
 	for _, share := range finer {
-		m, err := once(s, tolerance, share*chordShare*tolerance)
+		m, err := once(s, tolerance, share)
 		if err == nil {
 			return m, nil
 		}
@@ -48,9 +51,9 @@ func Of(s *solid.Solid, tolerance float64) (*Mesh, error) {
 	return nil, first
 }
 
-// once meshes with one chord.
-func once(s *solid.Solid, tolerance, chord float64) (*Mesh, error) {
-	leaves, formula := s.Facet(solid.Chord{Single: chord, Double: chord})
+// once meshes with chords of a share of the tolerance.
+func once(s *solid.Solid, tolerance, share float64) (*Mesh, error) {
+	leaves, formula := s.Facet(solid.Chord{Single: share * chordShare * tolerance, Double: share * doubleShare * tolerance})
 	a := newArrangement(leaves, formula)
 	pieces := a.pieces()
 	groups, pts, err := a.assemble(pieces, s)

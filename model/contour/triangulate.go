@@ -61,6 +61,9 @@ func bends(groups []*group, n int) []bool {
 // (Delaunay's criterion, C. L. Lawson 1977).
 func (g *group) triangulate(pts []r3.Vec, bent []bool) ([][3]int32, error) {
 	flat := flatten(g.plane.N)
+	if !g.curved { // the other side of the edge does not cut it off
+		bent = nil
+	}
 	if len(g.loops) == 1 && len(g.loops[0]) <= 4 {
 		if ts := small(g.loops[0], pts, flat, bent); ts != nil {
 			return ts, nil
@@ -75,13 +78,21 @@ func (g *group) triangulate(pts []r3.Vec, bent []bool) ([][3]int32, error) {
 	var out [][3]int32
 	for _, ring := range p.bridged(g.loops) {
 		ts, ok := p.clipEars(ring)
+		if !ok && p.bent != nil { // rather so than not at all
+			p.bent = nil
+			ts, ok = p.clipEars(ring)
+		}
 		if !ok {
 			q := pts[ring[0]]
 			return nil, fmt.Errorf("contour: a face near (%.3f, %.3f, %.3f) cannot be cut into triangles", q.X, q.Y, q.Z)
 		}
 		out = append(out, ts...)
 	}
-	swapEdges(out, p.at, g.rim(), bent)
+	s := swapper{ts: out, at: p.at, rim: g.rim(), bent: bent, pts: pts}
+	if g.curved {
+		s.up = g.plane.N
+	}
+	s.swapEdges()
 	return out, nil
 }
 
@@ -96,10 +107,10 @@ func small(l []int32, pts []r3.Vec, flat func(r3.Vec) r2.Vec, bent []bool) [][3]
 	}
 	d := flat(pts[l[3]])
 	one, two := min(shape(a, b, c), shape(a, c, d)), min(shape(b, c, d), shape(b, d, a))
-	if bent[l[1]] || bent[l[3]] {
+	if bent != nil && (bent[l[1]] || bent[l[3]]) {
 		one = 0
 	}
-	if bent[l[0]] || bent[l[2]] {
+	if bent != nil && (bent[l[0]] || bent[l[2]]) {
 		two = 0
 	}
 	switch {
@@ -373,7 +384,8 @@ func (p *polygon) clipEars(ring []int32) ([][3]int32, bool) {
 // offer puts a place on the list if it stands out.
 func (c *clipper) offer(i int) {
 	c.stamp[i]++
-	if c.bent[c.v[i]] {
+	n := len(c.v)
+	if c.bent != nil && c.bent[c.v[i]] && c.prev[i] == (i+n-1)%n && c.next[i] == (i+1)%n {
 		return
 	}
 	if s := shape(c.xy[c.prev[i]], c.xy[i], c.xy[c.next[i]]); s > 0 {

@@ -10,22 +10,29 @@ type workshop struct {
 
 type kind struct {
 	shape   Shape
+	reach   float64
 	faceted *Faceted
 }
 
 // facet is the shape's facets, or those of a congruent one; shapes with contacts of their own are faceted on their own.
-func (w *workshop) facet(s Shape, at contacts) *Faceted {
+func (w *workshop) facet(p prim, at contacts) *Faceted {
+	s := p.shape
+	if r, ok := s.(*Revolve); ok && p.reach < r.box.Max.X {
+		near := *r
+		near.reach = p.reach
+		s = &near
+	}
 	if at != nil {
 		f := s.Facet(w.within, at)
 		return &f
 	}
 	for _, k := range w.kinds {
-		if congruent(k.shape, s) {
+		if k.reach == p.reach && congruent(k.shape, s) {
 			return k.faceted
 		}
 	}
 	f := s.Facet(w.within, nil)
-	w.kinds = append(w.kinds, kind{s, &f})
+	w.kinds = append(w.kinds, kind{s, p.reach, &f})
 	return &f
 }
 

@@ -59,13 +59,52 @@ func contactsOf(prims []prim, chord float64) []contacts {
 			}
 		}
 		for j := range i {
-			if c := &barrels[j]; m.near(b.prim, c.prim) && r3.Norm(r3.Cross(b.dir, c.dir)) < parallel {
+			c := &barrels[j]
+			switch {
+			case !m.near(b.prim, c.prim):
+			case r3.Norm(r3.Cross(b.dir, c.dir)) < parallel:
 				m.barrels(b, c)
+			default:
+				m.crossing(b, c)
 			}
 		}
 	}
 	m.shareEnds(barrels)
+	m.collars(barrels)
 	return m.out
+}
+
+// collars gives cylinders and the balls that they are tangent to along a circle, as a round-ended drill is, corners at
+// the same places of that circle. The ball's poles must lie on the cylinder's axis.
+func (m *meeting) collars(barrels []barrel) {
+	for i, p := range m.prims {
+		v, ok := p.shape.(*Revolve)
+		if !ok {
+			continue
+		}
+		for k, s := range v.rim {
+			if !s.ball() {
+				continue
+			}
+			centre := p.pose.World(r3.Vec{Z: s.C.Y})
+			for j := range barrels {
+				b := &barrels[j]
+				off := r3.Sub(centre, b.axis)
+				if m.near(i, b.prim) && math.Abs(b.r-s.R) < touching && r3.Norm(r3.Cross(b.dir, p.pose.Z)) < parallel && r3.Norm(r3.Cross(off, b.dir)) < touching {
+					m.collar(b, barrel{prim: i, face: v.face[k], dir: p.pose.Z, r: s.R})
+				}
+			}
+		}
+	}
+}
+
+func (m *meeting) collar(b *barrel, ball barrel) {
+	n := math.Ceil(2*math.Pi/math.Min(step(m.chord, b.r), side(m.chord, b.r))) + 1
+	for k := range int(n) {
+		a := 2 * math.Pi * float64(k) / n
+		m.add(b, m.prims[ball.prim].pose.X, math.Copysign(a, r3.Dot(b.dir, ball.dir)))
+		m.add(&ball, m.prims[ball.prim].pose.X, a)
+	}
 }
 
 func (m *meeting) near(i, j int) bool {
@@ -168,6 +207,21 @@ func (m *meeting) barrels(b, c *barrel) {
 		m.add(b, toB, -a, 0, a)
 		a = math.Acos(math.Abs(d-x) / c.r)
 		m.add(c, toC, -a, 0, a)
+	}
+}
+
+// crossing adds the contacts of two cylinders whose axes are not parallel and which touch, or nearly, in a point of the
+// common perpendicular: both get an edge through it. Two equal ones whose axes cross touch at both ends of it.
+func (m *meeting) crossing(b, c *barrel) {
+	u := r3.Unit(r3.Cross(b.dir, c.dir))
+	d := r3.Dot(r3.Sub(c.axis, b.axis), u)
+	for _, mine := range []float64{-1, 1} {
+		for _, theirs := range []float64{-1, 1} {
+			if math.Abs(mine*b.r-d-theirs*c.r) < shallow*m.chord {
+				m.add(b, r3.Scale(mine, u), 0)
+				m.add(c, r3.Scale(theirs, u), 0)
+			}
+		}
 	}
 }
 

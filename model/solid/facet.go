@@ -107,7 +107,7 @@ func (m Pose) plane(e Plane) Plane {
 type FacetedLeaf struct {
 	Faceted
 	Box   r3.Box
-	Slack float64 // how far facets may lie from the primitive, mm
+	Slack float64 // no facet lies further from the primitive, mm; with room to spare
 	prim  *Solid
 }
 
@@ -118,37 +118,68 @@ func (l *FacetedLeaf) Dist(p r3.Vec) float64 { return l.prim.shape.Dist(l.prim.p
 // edge wherever another face touches them along a line, and those that lie on the same cylinder are cut alike. The
 // second result says which points the solid holds, given which primitives hold them.
 func (s *Solid) Facet(within Chord) ([]FacetedLeaf, Formula) {
-	prims := s.prims(nil, 0, false)
+	prims := s.prims(nil, 0, false, math.Inf(1))
 	contacts := contactsOf(prims, within.Single)
 	w := workshop{within: within}
 	var out []FacetedLeaf
 	for i, p := range prims {
-		f := w.facet(p.shape, contacts[i])
+		f := w.facet(p, contacts[i])
 		g := f.at(p.pose, p.first)
 		all := make([]int32, len(g.Pts))
 		for k := range all {
 			all[k] = int32(k)
 		}
-		out = append(out, FacetedLeaf{Faceted: g, Box: boxOf(g.Pts, all), Slack: math.Max(within.Single, within.Double), prim: p.Solid})
+		out = append(out, FacetedLeaf{Faceted: g, Box: boxOf(g.Pts, all), Slack: 1.5 * p.coarser() * math.Max(within.Single, within.Double), prim: p.Solid})
 	}
 	return out, s.formula()
 }
 
-// prim is a primitive of a solid and the number of its first face; taken says that the solid lies outside of it, since it
-// is taken away.
+// prim is a primitive of a solid and the number of its first face.
 type prim struct {
 	*Solid
 	first int
-	taken bool
+	taken bool    // the solid lies outside of it, since it is taken away
+	reach float64 // only so far from its axis can it be part of the surface, mm
 }
 
-func (s *Solid) prims(out []prim, first int, taken bool) []prim {
+// coarser is by how much more than the chord facets may leave the primitive where they are out of reach.
+func (p prim) coarser() float64 {
+	if r, ok := p.shape.(*Revolve); ok && p.reach < r.box.Max.X {
+		return r.box.Max.X / p.reach
+	}
+	return 1
+}
+
+func (s *Solid) prims(out []prim, first int, taken bool, reach float64) []prim {
 	if s.op == Leaf {
-		return append(out, prim{s, first, taken})
+		return append(out, prim{s, first, taken, reach})
 	}
 	for i, k := range s.kids {
-		out = k.prims(out, first, taken != (s.op == Difference && i > 0))
+		near := math.Inf(1)
+		if s.op == Intersection {
+			near = k.reachIn(s.kids)
+		}
+		out = k.prims(out, first, taken != (s.op == Difference && i > 0), near)
 		first += k.faces
 	}
 	return out
+}
+
+// reachIn is the least radius of the cylinders round the primitive's own axis that it is cut down to by the others.
+func (s *Solid) reachIn(others []*Solid) float64 {
+	reach := math.Inf(1)
+	if _, ok := s.shape.(*Revolve); !ok {
+		return reach
+	}
+	for _, o := range others {
+		r, ok := o.shape.(*Revolve)
+		if !ok || o == s {
+			continue
+		}
+		between := r3.Sub(o.pose.O, s.pose.O)
+		if r3.Norm(r3.Cross(o.pose.Z, s.pose.Z)) < parallel && r3.Norm(r3.Cross(between, s.pose.Z)) < touching {
+			reach = math.Min(reach, r.box.Max.X)
+		}
+	}
+	return reach
 }

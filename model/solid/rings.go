@@ -32,10 +32,12 @@ func (v *Revolve) rings(within Chord, at contacts) (f Faceted, ok bool) {
 	phi := turns(v.mainStep(within), at)
 	last := f.ring(v.rim[0].A, phi)
 	for i, s := range v.rim {
-		for _, next := range s.rings(within, phi) {
-			r := f.ring(next.at, next.phi)
-			f.join(v.face[i], last, r)
-			last = r
+		for _, part := range s.collared(at[v.face[i]]) {
+			for _, next := range part.rings(within, phi) {
+				r := f.ring(next.at, next.phi)
+				f.join(v.face[i], last, r)
+				last = r
+			}
 		}
 	}
 	if !f.locallyConvex() {
@@ -49,7 +51,7 @@ func (v *Revolve) rings(within Chord, at contacts) (f Faceted, ok bool) {
 func (v *Revolve) mainStep(within Chord) float64 {
 	least := 2 * math.Pi / 3
 	for _, s := range v.rim {
-		far := math.Max(s.A.X, s.B.X)
+		far := math.Min(math.Max(s.A.X, s.B.X), v.reach)
 		switch {
 		case s.ball():
 			if far > 0 {
@@ -62,6 +64,23 @@ func (v *Revolve) mainStep(within Chord) float64 {
 		}
 	}
 	return least
+}
+
+// collared cuts an arc that becomes part of a ball where contacts ask for a ring.
+func (s Seg) collared(at []r3.Vec) []Seg {
+	if !s.ball() || len(at) == 0 {
+		return []Seg{s}
+	}
+	var parts []Seg
+	start, angle := s.sweep()
+	last := s
+	for _, t := range s.stops(start, angle, []r3.Vec{{X: math.Sqrt(math.Max(1-at[0].Z*at[0].Z, 0)), Y: at[0].Z}}, angle) {
+		p := last
+		p.B = s.on(start + t)
+		last.A = p.B
+		parts = append(parts, p)
+	}
+	return append(parts, last)
 }
 
 // ball says whether the piece becomes part of a ball when it is turned.
