@@ -63,5 +63,26 @@ func once(s *solid.Solid, tolerance, share float64) (*Mesh, error) {
 	sh := &sheet{groups: groups, pts: pts, carriers: s.Carriers(), tolerance: tolerance}
 	sh.finish()
 	names, _ := distinct(s.Tags())
-	return triangulateAll(sh.groups, sh.pts, names)
+	m, err := triangulateAll(sh.groups, sh.pts, names)
+	if err != nil {
+		return nil, err
+	}
+	return m, m.within(tolerance, sh.carriers)
+}
+
+// within fails where a facet leaves its face by more than the tolerance, as it may where points were slid far.
+func (m *Mesh) within(tolerance float64, carriers []solid.Carrier) error {
+	far := make([]float64, len(m.T))
+	inParallel(len(m.T), func(f int) {
+		if c := &carriers[m.On[f]]; c.Curved() {
+			far[f], _ = c.Away(m.triangle(int32(f)), tolerance/16)
+		}
+	})
+	for f, d := range far {
+		if d > tolerance {
+			p := m.V[m.T[f][0]]
+			return fmt.Errorf("contour: a facet near (%.3f, %.3f, %.3f) is %.2g mm off its face", p.X, p.Y, p.Z, d)
+		}
+	}
+	return nil
 }
