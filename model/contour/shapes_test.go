@@ -24,6 +24,7 @@ func clone(m *Mesh) *Mesh {
 		V:    append([]r3.Vec(nil), m.V...),
 		T:    append([][3]int32(nil), m.T...),
 		Face: append([]int32(nil), m.Face...),
+		On:   append([]int32(nil), m.On...),
 		Tags: m.Tags,
 	}
 }

@@ -175,13 +175,14 @@ func TestVerifyRefusesSpoiledMeshes(t *testing.T) {
 
 func refused(t *testing.T, name, clause string, m *Mesh, s Surface, tolerance float64) {
 	t.Helper()
-	_, err := Verify(m, s, tolerance)
+	faulted(t, name, clause, func() error { _, err := Verify(m, s, tolerance); return err })
+}
+
+func faulted(t *testing.T, name, clause string, verify func() error) {
+	t.Helper()
+	err := verify()
 	var fault *Fault
-	if !errors.As(err, &fault) {
-		t.Errorf("%s: got %v, want a fault of %q", name, err, clause)
-		return
-	}
-	if fault.Clause != clause || fault.Say == "" {
+	if !errors.As(err, &fault) || fault.Clause != clause || fault.Say == "" {
 		t.Errorf("%s: got %v, want a fault of %q", name, err, clause)
 	}
 }
