@@ -88,17 +88,20 @@ func (f *Fault) Error() string {
 // outward (hollows into the hollow). These tests use exact arithmetic where rounding could decide.
 //
 // For a *solid.Solid and a mesh whose facets name the solid's faces (Mesh.On), proven in closed form: the whole of each
-// facet lies within tolerance (mm) of the plane, cylinder, cone, ball or ring that carries its face; a vertex where flats alone
-// meet lies within VertexLimit of a point truly on the surface, any other within tolerance of one and within VertexLimit
-// of the flats it belongs to; under each facet there is a point truly on the surface, within tolerance. That the facets of a face
-// stay within its trim follows from these, from the middles of curved sharp mesh edges, each measured to the true curve, and from the way back:
-// a facet can leave the true face only across a true edge.
+// facet lies within tolerance (mm) of the plane, cylinder, cone, ball or ring that carries its face, or, where it lies on
+// another face, within tolerance of points truly on the surface, piece by piece; a vertex where flats alone meet lies within
+// VertexLimit of a point truly on the surface, any other within tolerance of one and within VertexLimit of the flats it
+// belongs to; below the middle of each facet is a point truly on the surface, within tolerance. A place counts as truly
+// on the surface where the field is zero to 2e-9 mm; no distance is taken from the field.
 //
-// The way back, for every *solid.Solid, is measured: the faces of all primitives are walked, no part of the true surface is further
-// than WalkSpacing along its face from a sample, or EdgeSpacing beside edges, and each sample lies within tolerance of the mesh; where faces cross
-// at more than 2 degrees, points of their curve are solved for at EdgeSpacing, and those on a true sharp edge lie within tolerance of a
-// sharp edge of the mesh (of the mesh, where facets name no faces). A piece of surface smaller than EdgeSpacing can be missed. A place counts as
-// truly on the surface where the field is zero to 2e-9 mm; no distance is taken from the field.
+// Measured: the middle of each curved sharp edge of the mesh lies within tolerance of the true curve. And the way back, for every *solid.Solid:
+// the faces of all primitives are walked in cells no further than WalkSpacing from middle to corner, EdgeSpacing where
+// another face comes into the cell. A cell is left out only where the field, which has slope at most 1, proves that no
+// point of it is surface. Middles of cells that are on the true surface lie within tolerance of the mesh; where faces
+// cross in a cell, at more than 2 degrees, a point of their curve is solved for, corners too, and those on a true sharp
+// edge lie within tolerance of a sharp edge of the mesh (of the mesh itself, where facets name no faces). So a piece
+// of surface that is smaller than a cell, with no such point in it, can be missed. That the facets of a face stay within its trim rests on
+// this: a facet can leave its true face only across a true edge, and such an edge has one of the mesh along it.
 //
 // For any other surface, or where facets name no faces, the way there is measured too: every vertex is within VertexLimit of the
 // surface, and every sample of every facet within tolerance. Samples are the corners, points along the edges, and

@@ -10,9 +10,10 @@ import (
 )
 
 const (
-	// WalkSpacing is within what distance of every point of the true surface a sample of it, or of its edges, is taken, mm.
+	// WalkSpacing is how far the corners of a cell of the true surface lie from its middle, which is compared with the mesh, at
+	// most, mm.
 	WalkSpacing = 0.5
-	// EdgeSpacing is the same beside edges, mm.
+	// EdgeSpacing is the same for cells into which another face comes, mm.
 	EdgeSpacing = 0.2
 )
 
@@ -116,9 +117,11 @@ func (w *walker) quarters(u, v [2]float64) {
 func (w *walker) cut(u, v [2]float64, last bool) bool {
 	q := w.wall.At((u[0]+u[1])/2, (v[0]+v[1])/2)
 	reach := math.Hypot(w.wall.SpeedU*(u[1]-u[0]), w.wall.SpeedV*(v[1]-v[0])) / 2
-	own := w.cover.Dist(w.wall.Leaf, q) // not 0 where the wall, a rectangle, reaches beyond its face
-	if own > reach {
-		return false
+	own := 0.0
+	if w.wall.Round {
+		if own = w.cover.Dist(w.wall.Leaf, q); own > reach {
+			return false
+		}
 	}
 	if w.cover.Look(q, reach, w.wall.Leaf, &w.view); w.view.Ball == solid.Hidden {
 		return false

@@ -55,6 +55,8 @@ func TestWallsLieOnTheirFaces(t *testing.T) {
 				total++
 				if math.Abs(s.Eval(p)) < 1e-9 {
 					on++
+				} else if !w.Round {
+					t.Fatalf("face %d: %v is beyond it", w.Face, p)
 				}
 			}
 		}

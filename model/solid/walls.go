@@ -7,10 +7,11 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Wall is a face of a primitive with parameters u, v in a rectangle; it may reach beyond the face.
+// Wall is a face of a primitive with parameters u, v in a rectangle.
 type Wall struct {
 	Face           int   // its number in the solid
 	Leaf           int32 // the place of its primitive in the order of the tree's leaves
+	Round          bool  // it is a rectangle round its face and reaches beyond it
 	U, V           [2]float64
 	SpeedU, SpeedV float64 // how fast At moves at most, mm per unit
 	At             func(u, v float64) r3.Vec
@@ -80,7 +81,7 @@ func (p *Prism) walls() []Wall {
 	}
 	for i, z := range []float64{p.lo, p.hi} {
 		out = append(out, Wall{Face: len(p.chain) + i, U: [2]float64{p.box.Min.X, p.box.Max.X}, V: [2]float64{p.box.Min.Y, p.box.Max.Y},
-			SpeedU: 1, SpeedV: 1, At: func(u, v float64) r3.Vec { return r3.Vec{X: u, Y: v, Z: z} }})
+			Round: true, SpeedU: 1, SpeedV: 1, At: func(u, v float64) r3.Vec { return r3.Vec{X: u, Y: v, Z: z} }})
 	}
 	return out
 }
