@@ -27,7 +27,7 @@ const (
 // workOrder, when set by a test, is the order in which pieces of work are taken up. It must not show in the mesh.
 var workOrder func(n int) []int
 
-// inParallel does n pieces of work on all cores.
+// inParallel does n small pieces of work on all cores.
 func inParallel(n int, work func(i int)) {
 	if workOrder == nil {
 		parallel(n, work)
@@ -35,6 +35,19 @@ func inParallel(n int, work func(i int)) {
 	}
 	order := workOrder(n)
 	parallel(n, func(k int) { work(order[k]) })
+}
+
+// inParallelWith does n larger pieces of work on all cores; start gives each core its own room.
+func inParallelWith(n int, start func() func(i int)) {
+	order := func(k int) int { return k }
+	if workOrder != nil {
+		shuffled := workOrder(n)
+		order = func(k int) int { return shuffled[k] }
+	}
+	parallelWith(n, 1, func() (func(int), func()) {
+		work := start()
+		return func(k int) { work(order(k)) }, func() {}
+	})
 }
 
 // arrangement is the faceted solid, ready for cutting.
@@ -124,16 +137,20 @@ func (a *arrangement) pieces() []piece {
 		}
 	}
 	found := make([][]piece, len(jobs))
-	inParallel(len(jobs), func(n int) {
-		j := jobs[n]
+	inParallelWith(len(jobs), func() func(n int) {
 		c := cutter{a: a, known: make([]solid.Known, len(a.leaves))}
-		for k := j.from; k < j.to; k++ {
-			if p, ok := c.piece(int32(j.leaf), int32(k)); ok {
-				if len(p.open) > 0 {
-					c.cut(&p)
+		return func(n int) {
+			j := jobs[n]
+			out := make([]piece, 0, j.to-j.from)
+			for k := j.from; k < j.to; k++ {
+				if p, ok := c.piece(int32(j.leaf), int32(k)); ok {
+					if len(p.open) > 0 {
+						c.cut(&p)
+					}
+					out = append(out, p)
 				}
-				found[n] = append(found[n], p)
 			}
+			found[n] = out
 		}
 	})
 	return slices.Concat(found...)
@@ -157,7 +174,7 @@ func (c *cutter) piece(leaf, facet int32) (p piece, ok bool) {
 	p = piece{leaf: leaf, facet: facet, formula: a.formula[leaf].GivenIn(c.known, &c.scratch)}
 	if _, constant := p.formula.Constant(); !constant {
 		for _, i := range c.open {
-			flush := a.flush(i, l.Facets[facet].Plane, box, mid)
+			flush := a.flush(i, l.Facets[facet].Plane, box, l.Pts[l.Facets[facet].V[0]])
 			if flush {
 				p.flush = append(p.flush, i)
 			}
@@ -200,10 +217,13 @@ func (a *arrangement) state(i int32, box r3.Box, c r3.Vec, r float64) solid.Know
 	return solid.Unknown
 }
 
-// flush says whether a leaf has a facet in the plane e that reaches the box; c is the box's middle.
+// comparable is how close a plane must come to a point of another for the two to be compared, mm.
+const comparable = 1e-6
+
+// flush says whether a leaf has a facet in the plane e that reaches the box; c is a point of the plane.
 func (a *arrangement) flush(i int32, e solid.Plane, box r3.Box, c r3.Vec) bool {
-	for k, g := range a.leaves[i].Facets {
-		if coincide(e, g.Plane) && !apart(box, a.box[i][k]) {
+	for k := range a.leaves[i].Facets {
+		if g := &a.leaves[i].Facets[k]; math.Abs(g.Plane.Above(c)) < comparable && !apart(box, a.box[i][k]) && coincide(e, g.Plane) {
 			return true
 		}
 	}

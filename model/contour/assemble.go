@@ -117,13 +117,15 @@ func (a *arrangement) borders(pieces []piece, pts []r3.Vec, polys [][]int32, end
 	}
 	near := newAlongside(pts)
 	const chunk = 32
-	inParallel((len(cut)+chunk-1)/chunk, func(n int) {
+	inParallelWith((len(cut)+chunk-1)/chunk, func() func(n int) {
 		j := judge{a: a, pts: pts}
 		for k := range j.in {
 			j.in[k] = make([]bool, len(a.leaves))
 		}
-		for _, i := range cut[n*chunk : min((n+1)*chunk, len(cut))] {
-			out[i] = j.borders(&pieces[i], polys[i], ends[i], near)
+		return func(n int) {
+			for _, i := range cut[n*chunk : min((n+1)*chunk, len(cut))] {
+				out[i] = j.borders(&pieces[i], polys[i], ends[i], near)
+			}
 		}
 	})
 	return out

@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -94,7 +95,8 @@ func distinctStretches(all []stretch) []stretch {
 func (j *judge) judge(p *piece, s stretch, out []border) []border {
 	n := j.a.leaves[p.leaf].Facets[p.facet].Plane.N
 	u, v := j.pts[s.u], j.pts[s.v]
-	left := r3.Unit(r3.Cross(n, r3.Sub(v, u)))
+	left := r3.Cross(n, r3.Sub(v, u))
+	left = r3.Scale(1/math.Sqrt(r3.Norm2(left)), left)
 	mid := lerp(u, v, 0.5)
 	var covered [2]bool // an earlier leaf brings this part of the plane
 	for _, i := range p.open {

@@ -23,7 +23,7 @@ import (
 
 // chordShare is the part of the tolerance that facets of curved faces may use. The rest is left for edges between two
 // curved faces, whose chords leave the true edge by more than each face's own facets leave the face.
-const chordShare = 0.9
+const chordShare = 0.83
 
 // doubleShare is the same for faces that are curved both ways; few of their edges need that room.
 const doubleShare = 0.95

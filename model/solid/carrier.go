@@ -25,7 +25,7 @@ func (c Carrier) Off(p r3.Vec) (d float64, n r3.Vec) {
 		return along, c.dir
 	}
 	out := r3.Sub(v, r3.Scale(along, c.dir))
-	r := r3.Norm(out)
+	r := math.Sqrt(r3.Norm2(out))
 	if r > 0 {
 		out = r3.Scale(1/r, out)
 	}
@@ -38,7 +38,7 @@ func (c Carrier) offHalf(q r2.Vec) (d float64, g r2.Vec) {
 	if c.radius == 0 {
 		return r2.Dot(q, c.normal), c.normal
 	}
-	size := r2.Norm(q)
+	size := math.Sqrt(r2.Norm2(q))
 	if size == 0 {
 		return -c.radius, r2.Vec{}
 	}
@@ -139,7 +139,7 @@ func leastStep(n []r3.Vec, d []float64) (step r3.Vec, crossing []bool) {
 		for _, b := range basis {
 			e = r3.Sub(e, r3.Scale(r3.Dot(e, b), b))
 		}
-		size := r3.Norm(e)
+		size := math.Sqrt(r3.Norm2(e))
 		if size < 0.02 {
 			continue
 		}

@@ -71,6 +71,7 @@ func contactsOf(prims []prim, chord float64) []contacts {
 	}
 	m.shareEnds(barrels)
 	m.collars(barrels)
+	m.shareRims()
 	return m.out
 }
 
@@ -213,16 +214,25 @@ func (m *meeting) barrels(b, c *barrel) {
 // crossing adds the contacts of two cylinders whose axes are not parallel and which touch, or nearly, in a point of the
 // common perpendicular: both get an edge through it. Two equal ones whose axes cross touch at both ends of it.
 func (m *meeting) crossing(b, c *barrel) {
-	u := r3.Unit(r3.Cross(b.dir, c.dir))
-	d := r3.Dot(r3.Sub(c.axis, b.axis), u)
+	n := r3.Cross(b.dir, c.dir)
+	v := r3.Sub(c.axis, b.axis)
+	foot := r3.Add(b.axis, r3.Scale(r3.Dot(r3.Cross(v, c.dir), n)/r3.Norm2(n), b.dir)) // on b's axis
+	u := r3.Unit(n)
+	d := r3.Dot(v, u)
 	for _, mine := range []float64{-1, 1} {
 		for _, theirs := range []float64{-1, 1} {
-			if math.Abs(mine*b.r-d-theirs*c.r) < shallow*m.chord {
+			at := r3.Add(foot, r3.Scale(mine*b.r, u))
+			if math.Abs(mine*b.r-d-theirs*c.r) < shallow*m.chord && m.reaches(b.prim, at) && m.reaches(c.prim, at) {
 				m.add(b, r3.Scale(mine, u), 0)
 				m.add(c, r3.Scale(theirs, u), 0)
 			}
 		}
 	}
+}
+
+// reaches says whether a point lies within a primitive's bounds, or nearly.
+func (m *meeting) reaches(i int, p r3.Vec) bool {
+	return boxDist(m.prims[i].bounds, p) < shallow*m.chord
 }
 
 // keepApart gives two cylinders that touch chords across the contact, with corners side by side: one within the other
@@ -279,4 +289,68 @@ func (v *Revolve) ends(int) []r3.Vec { return []r3.Vec{{X: 1}, {Y: 1}, {X: -1}, 
 func boxesApart(a, b r3.Box, pad float64) bool {
 	return a.Min.X > b.Max.X+pad || b.Min.X > a.Max.X+pad || a.Min.Y > b.Max.Y+pad || b.Min.Y > a.Max.Y+pad ||
 		a.Min.Z > b.Max.Z+pad || b.Min.Z > a.Max.Z+pad
+}
+
+// anyFace is the key of contacts that belong to no face in particular.
+const anyFace = -1
+
+// shareRims gives turned primitives on one axis that have a circle in common, as the bores and cones of a seat do, corners
+// in the same directions, so that their facets meet there as their faces do.
+func (m *meeting) shareRims() {
+	first := make([]int, len(m.prims)) // of those that share, the first
+	for i := range first {
+		first[i] = i
+	}
+	of := map[int][]int{}
+	for i, p := range m.prims {
+		for j := range i {
+			if first[j] == j && m.near(i, j) && sharesRim(p, m.prims[j]) {
+				first[i] = j
+				break
+			}
+		}
+		of[first[i]] = append(of[first[i]], i)
+	}
+	for i := range m.prims {
+		if len(of[i]) < 2 {
+			continue
+		}
+		least := math.Inf(1)
+		for _, k := range of[i] {
+			r := *m.prims[k].shape.(*Revolve)
+			r.reach = m.prims[k].reach
+			least = math.Min(least, r.mainStep(Chord{m.chord, m.chord}))
+		}
+		n := math.Ceil(2*math.Pi/least - 1e-9)
+		for _, k := range of[i] {
+			b := barrel{prim: k, face: anyFace, dir: m.prims[i].pose.Z}
+			for step := range int(n) {
+				m.add(&b, m.prims[i].pose.X, 2*math.Pi*float64(step)/n)
+			}
+		}
+	}
+}
+
+// sharesRim says whether two turned primitives stand on one axis and a circle at a corner of either profile lies on the
+// other.
+func sharesRim(a, b prim) bool {
+	v, ok := a.shape.(*Revolve)
+	w, both := b.shape.(*Revolve)
+	if !ok || !both || !coaxial(a.pose, b.pose) {
+		return false
+	}
+	on := func(rim Chain, from, to prim) bool {
+		for _, s := range rim {
+			if s.A.X > 0 && math.Abs(to.shape.Dist(to.pose.Local(from.pose.World(r3.Vec{X: s.A.X, Z: s.A.Y})))) < touching {
+				return true
+			}
+		}
+		return false
+	}
+	return on(v.rim, a, b) || on(w.rim, b, a)
+}
+
+// coaxial says whether the z axes of two poses are one line.
+func coaxial(a, b Pose) bool {
+	return r3.Norm(r3.Cross(a.Z, b.Z)) < parallel && r3.Norm(r3.Cross(r3.Sub(a.O, b.O), a.Z)) < touching
 }

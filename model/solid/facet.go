@@ -16,7 +16,8 @@ type Plane struct {
 func (e Plane) Above(p r3.Vec) float64 { return e.N.X*p.X + e.N.Y*p.Y + e.N.Z*p.Z - e.D }
 
 func planeThrough(a, b, c r3.Vec) Plane {
-	n := r3.Unit(r3.Cross(r3.Sub(b, a), r3.Sub(c, a)))
+	n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
+	n = r3.Scale(1/math.Sqrt(r3.Norm2(n)), n)
 	return Plane{N: n, D: r3.Dot(n, a)}
 }
 
@@ -176,8 +177,7 @@ func (s *Solid) reachIn(others []*Solid) float64 {
 		if !ok || o == s {
 			continue
 		}
-		between := r3.Sub(o.pose.O, s.pose.O)
-		if r3.Norm(r3.Cross(o.pose.Z, s.pose.Z)) < parallel && r3.Norm(r3.Cross(between, s.pose.Z)) < touching {
+		if coaxial(o.pose, s.pose) {
 			reach = math.Min(reach, r.box.Max.X)
 		}
 	}

@@ -65,15 +65,17 @@ type Scratch struct {
 }
 
 // Given is the formula with what is known put in: primitives that can no longer make a difference are gone.
-func (f Formula) Given(known []Known) Formula { return f.GivenIn(known, &Scratch{}) }
+func (f Formula) Given(known []Known) Formula {
+	return f.GivenIn(known, &Scratch{make([]term, 0, len(f.nodes)), make([]int32, 0, len(f.kids))})
+}
 
 // GivenIn is Given in scratch room.
 func (f Formula) GivenIn(known []Known, room *Scratch) Formula {
 	if cap(room.nodes)-len(room.nodes) < len(f.nodes) {
-		room.nodes = make([]term, 0, max(256, 2*len(f.nodes)))
+		room.nodes = make([]term, 0, max(4096, 2*len(f.nodes)))
 	}
 	if cap(room.kids)-len(room.kids) < len(f.kids) {
-		room.kids = make([]int32, 0, max(256, 2*len(f.kids)))
+		room.kids = make([]int32, 0, max(4096, 2*len(f.kids)))
 	}
 	g := reducer{f: &f, known: known, room: room, base: len(room.nodes)}
 	root := g.reduce(f.root)

@@ -57,7 +57,7 @@ func (p *Prism) Closest(q r3.Vec) (r3.Vec, int) {
 	inside := p.chain.Inside(flat)
 	depth := math.Min(q.Z-p.lo, p.hi-q.Z)
 	switch {
-	case inside && depth < r2.Norm(r2.Sub(flat, c)):
+	case inside && depth < math.Sqrt(r2.Norm2(r2.Sub(flat, c))):
 		return r3.Vec{X: q.X, Y: q.Y, Z: z}, end
 	case depth < 0:
 		return r3.Vec{X: c.X, Y: c.Y, Z: z}, end

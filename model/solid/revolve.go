@@ -63,7 +63,7 @@ func half(p r3.Vec) (q r2.Vec, out r3.Vec) {
 func (v *Revolve) Dist(p r3.Vec) float64 {
 	q, _ := half(p)
 	c, _ := v.rim.Closest(q)
-	d := r2.Norm(r2.Sub(q, c))
+	d := math.Sqrt(r2.Norm2(r2.Sub(q, c)))
 	if v.chain.Inside(q) {
 		return -d
 	}
@@ -130,6 +130,9 @@ func turns(step float64, at contacts) []float64 {
 		return evenly(0, 2*math.Pi, nil, math.Min(step, 2*math.Pi/3))
 	}
 	sort.Float64s(breaks)
+	for breaks[len(breaks)-1]-breaks[0] > 2*math.Pi-sameAngle { // the first once more
+		breaks = breaks[:len(breaks)-1]
+	}
 	return evenly(breaks[0], breaks[0]+2*math.Pi, breaks[1:], math.Min(step, 2*math.Pi/3))
 }
 
