@@ -215,8 +215,17 @@ func ballRound(t [3]r3.Vec) (mid r3.Vec, r float64) {
 	return r3.Add(t[0], m), r3.Norm(m) * (1 + 1e-12)
 }
 
+// tip tells whether p lies within 1e-5 mm of the tip of a cone, where it has no one direction.
+func (c *Carrier) tip(p r3.Vec) bool {
+	if !c.round || c.radius != 0 || c.normal.X == 0 || c.normal.Y == 0 {
+		return false
+	}
+	v := r3.Sub(p, c.point)
+	return r3.Norm2(r3.Sub(v, r3.Scale(r3.Dot(v, c.dir), c.dir))) < 1e-10
+}
+
 // Meet moves p to where two carriers cross, as Settle does, and gives the sine of the angle between them there. ok is false
-// where they are within about 1 degree of tangent or p does not settle.
+// where they are within about 1 degree of tangent, at the tip of a cone, and where p does not settle.
 func Meet(p r3.Vec, a, b *Carrier) (q r3.Vec, sine float64, ok bool) {
 	q = p
 	for range 12 {
@@ -228,7 +237,7 @@ func Meet(p r3.Vec, a, b *Carrier) (q r3.Vec, sine float64, ok bool) {
 			return p, 0, false
 		}
 		if math.Abs(da) <= settled && math.Abs(db) <= settled {
-			return q, math.Sqrt(det), true
+			return q, math.Sqrt(det), !a.tip(q) && !b.tip(q)
 		}
 		q = r3.Sub(q, r3.Add(r3.Scale((da-cos*db)/det, na), r3.Scale((db-cos*da)/det, nb)))
 	}

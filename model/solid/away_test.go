@@ -159,4 +159,11 @@ func TestMeet(t *testing.T) {
 	if _, _, ok := Meet(r3.Vec{X: 2, Y: 0.001, Z: 1}, &rod, &flank); ok {
 		t.Error("a plane that touches the rod is said to cross it")
 	}
+	cone := New(NewRevolve(Chain{{A: r2.Vec{}, B: r2.Vec{X: 1, Y: 1}, Tag: "cone"}, {A: r2.Vec{X: 1, Y: 1}, B: r2.Vec{Y: 1}, Tag: "end"}, {A: r2.Vec{Y: 1}, Tag: "axis"}}), Upright).Carriers()[0]
+	if q, _, ok := Meet(r3.Vec{X: 0.1, Y: 0.1, Z: 0.1}, &cone, &z); ok {
+		t.Errorf("a plane through the tip of a cone is said to cross it, at %v", q)
+	}
+	if q, _, ok := Meet(r3.Vec{X: 0.5, Y: 0.1, Z: 0.4}, &cone, &x); ok && r3.Norm(q) < 1e-5 || !ok {
+		t.Errorf("a plane along the axis of a cone crosses it at %v, %v", q, ok)
+	}
 }
