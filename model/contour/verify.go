@@ -59,7 +59,7 @@ type Proof struct {
 	Shells           int     // connected pieces of surface, hollows included
 	Samples          int     // places of the mesh that were compared with the surface
 	Walked, Sharp    int     // places of the surface, and of its sharp edges, that were compared with the mesh
-	VertexMM         float64 // greatest distance of a vertex on flats and straight edges from the surface, and of any from its flats
+	VertexMM         float64 // greatest distance of a vertex of flats alone from the surface, and of any vertex from its flats
 	CurvedVertexMM   float64 // greatest distance of a vertex on curved faces and edges from the surface
 	EdgeMM           float64 // greatest distance of a sharp mesh edge's middle from the true edge, curved ones
 	DeviationMM      float64 // greatest distance of any point of a facet or sharp edge from the surface
@@ -88,25 +88,27 @@ func (f *Fault) Error() string {
 // outward (hollows into the hollow). These tests use exact arithmetic where rounding could decide.
 //
 // For a *solid.Solid and a mesh whose facets name the solid's faces (Mesh.On), proven in closed form: the whole of each
-// facet lies within tolerance (mm) of the plane, cylinder, cone, ball or ring that carries its face, or, where it lies on
-// another face, within tolerance of points truly on the surface, piece by piece; a vertex where flats alone meet lies within
-// VertexLimit of a point truly on the surface, any other within tolerance of one and within VertexLimit of the flats it
-// belongs to; below the middle of each facet is a point truly on the surface, within tolerance. A place counts as truly
-// on the surface where the field is zero to 2e-9 mm; no distance is taken from the field.
+// facet lies within tolerance (mm) of the plane, cylinder, cone, ball or ring that carries its face, or, where it lies
+// on another face, within tolerance of points truly on the surface, piece by piece; a vertex where flats alone meet
+// lies within VertexLimit of a point truly on the surface, any other within tolerance of one and within VertexLimit of
+// the flats it belongs to; below the middle of each facet is a point truly on the surface, within tolerance. A place
+// counts as truly on the surface where the field is zero to 2e-9 mm; no distance is taken from the field.
 //
-// Measured: the middle of each curved sharp edge of the mesh lies within tolerance of the true curve. And the way back, for every *solid.Solid:
-// the faces of all primitives are walked in cells no further than WalkSpacing from middle to corner, EdgeSpacing where
-// another face comes into the cell. A cell is left out only where the field, which has slope at most 1, proves that no
-// point of it is surface. Middles of cells that are on the true surface lie within tolerance of the mesh; where faces
-// cross in a cell, at more than 2 degrees, a point of their curve is solved for, corners too, and those on a true sharp
-// edge lie within tolerance of a sharp edge of the mesh (of the mesh itself, where facets name no faces). So a piece
-// of surface that is smaller than a cell, with no such point in it, can be missed. That the facets of a face stay within its trim rests on
-// this: a facet can leave its true face only across a true edge, and such an edge has one of the mesh along it.
+// Measured: the middle of each curved sharp edge of the mesh lies within tolerance of the true curve. And the way back,
+// for every *solid.Solid: the faces of all primitives are walked in cells no further than WalkSpacing from middle to
+// corner, EdgeSpacing where another face comes into the cell. A cell is left out only where the field, which has slope
+// at most 1, proves that no point of it is surface. Middles of cells that are on the true surface lie within tolerance
+// of the mesh; where faces cross in a cell, at more than 2 degrees, a point of their curve is solved for, corners too,
+// and those on a true sharp edge lie within tolerance of a sharp edge of the mesh (of the mesh itself, where facets
+// name no faces). So a piece of surface that is smaller than a cell, with no such point in it, can be missed. That the
+// facets of a face stay within its trim rests on this: a facet can leave its true face only across a true edge, and
+// such an edge has one of the mesh along it.
 //
-// For any other surface, or where facets name no faces, the way there is measured too: every vertex is within VertexLimit of the
-// surface, and every sample of every facet within tolerance. Samples are the corners, points along the edges, and
-// points within, no further apart than SampleSpacing; each is compared with a witness truly on the surface, and
-// between samples nothing is claimed; nor then, but for a *solid.Solid, that the mesh covers all of the surface.
+// For any other surface, or where facets name no faces, the way there is measured too: every vertex is within
+// VertexLimit of the surface, and every sample of every facet within tolerance. Samples are the corners, points along
+// the edges, and points within, no further apart than SampleSpacing; each is compared with a witness truly on the
+// surface, and between samples nothing is claimed; nor then, but for a *solid.Solid, that the mesh covers all of the
+// surface.
 //
 // The answer is the same on any number of cores. A tolerance that is not above 0 and a nil argument are errors too, but
 // no Fault.
@@ -149,11 +151,11 @@ func (b *body) against(s Surface, tolerance float64, proof *Proof) *Fault {
 	return p.back(proof)
 }
 
-// VerifyGrown proves a mesh that is another one with each coordinate multiplied by the growth g along its axis and rounded
-// to what a float32 holds; proof is what Verify found of the other, called ungrown, within tolerance (mm). The grown mesh is proven sound
-// anew, since rounding may fold it. Its distances from the grown surface follow: growth multiplies each distance by
-// at most the greatest of its factors, and rounding adds at most what it moves a vertex by, which is measured. The sum must not exceed
-// tolerance either.
+// VerifyGrown proves a mesh that is another one with each coordinate multiplied by the growth g along its axis and
+// rounded to what a float32 holds; proof is what Verify found of the other, called ungrown, within tolerance (mm). The
+// grown mesh is proven sound anew, since rounding may fold it. Its distances from the grown surface follow: growth
+// multiplies each distance by at most the greatest of its factors, and rounding adds at most what it moves a vertex by,
+// which is measured. The sum must not exceed tolerance either.
 func VerifyGrown(m, ungrown *Mesh, g r3.Vec, proof Proof, tolerance float64) (Proof, error) {
 	if m == nil || ungrown == nil {
 		return Proof{}, errors.New("verify: needs a grown mesh and the one it was grown from")
@@ -178,23 +180,25 @@ func (p Proof) grown(m, ungrown *Mesh, g r3.Vec, tolerance float64) (Proof, *Fau
 	most := max(math.Abs(g.X), math.Abs(g.Y), math.Abs(g.Z))
 	moved := 0.0
 	for i, v := range ungrown.V {
-		exact := r3.Vec{X: v.X * g.X, Y: v.Y * g.Y, Z: v.Z * g.Z}
-		d := r3.Norm(r3.Sub(m.V[i], exact))
+		d := r3.Norm(r3.Sub(m.V[i], grownBy(v, g)))
 		if d > VertexLimit {
-			return p, faultAt(ClauseVertex, m.V[i], "vertex %d is %.3g mm from where growth puts it, %g mm are allowed", i, d, VertexLimit)
+			return p, faultAt(ClauseVertex, m.V[i], "vertex %d is %.3g mm from where growth puts it, %g mm are allowed",
+				i, d, VertexLimit)
 		}
 		moved = max(moved, d)
 	}
 	for _, d := range []*float64{&p.VertexMM, &p.CurvedVertexMM, &p.EdgeMM, &p.DeviationMM, &p.MissMM, &p.SharpMM} {
 		*d = *d*most + moved
 	}
-	p.At, p.On = r3.Vec{X: p.At.X * g.X, Y: p.At.Y * g.Y, Z: p.At.Z * g.Z}, r3.Vec{X: p.On.X * g.X, Y: p.On.Y * g.Y, Z: p.On.Z * g.Z}
+	p.At, p.On = grownBy(p.At, g), grownBy(p.On, g)
 	p.GapMM3 = p.GapMM3*most*most*most + moved*Area(m)
 	if d := max(p.DeviationMM, p.MissMM, p.SharpMM); d > tolerance {
 		return p, faultAt(ClauseFacet, p.At, "growth makes the distance %.3g mm, %g mm are allowed", d, tolerance)
 	}
 	return p, nil
 }
+
+func grownBy(v, g r3.Vec) r3.Vec { return r3.Vec{X: v.X * g.X, Y: v.Y * g.Y, Z: v.Z * g.Z} }
 
 // body is a sound mesh with what was found on the way.
 type body struct {

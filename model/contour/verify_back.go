@@ -10,8 +10,8 @@ import (
 )
 
 const (
-	// WalkSpacing is how far the corners of a cell of the true surface lie from its middle, which is compared with the mesh, at
-	// most, mm.
+	// WalkSpacing is how far the corners of a cell of the true surface lie from its middle, which is compared with the
+	// mesh, at most, mm.
 	WalkSpacing = 0.5
 	// EdgeSpacing is the same for cells into which another face comes, mm.
 	EdgeSpacing = 0.2
@@ -33,7 +33,6 @@ type walker struct {
 type backReading struct {
 	samples, sharp int
 	surface, edge  float64 // greatest distance of a sample from the mesh, and of a sharp edge's from the mesh's sharp edges, mm
-	at             r3.Vec  // the sample of surface
 	fault          *Fault
 }
 
@@ -59,8 +58,8 @@ func (p *prover) back(proof *Proof) *Fault {
 	return nil
 }
 
-// walk goes over the wall by a grid of cells whose corners are no further than EdgeSpacing from their middles, many cells at
-// once where one look serves them.
+// walk goes over the wall by a grid of cells whose corners are no further than EdgeSpacing from their middles, many
+// cells at once where one look serves them.
 func (w *walker) walk() {
 	const side = EdgeSpacing * math.Sqrt2 * (1 - 1e-12)
 	count := func(speed float64, a [2]float64) int { return max(1, int(math.Ceil(speed*(a[1]-a[0])/side))) }
@@ -112,8 +111,9 @@ func (w *walker) quarters(u, v [2]float64) {
 	}
 }
 
-// cut looks at a rectangle of the face's parameters: whether the other primitives hide the face in the ball round it, which is
-// then left, or cannot. It tells whether it must be cut, because other faces are in reach or it is large still, and otherwise compares it.
+// cut looks at a rectangle of the face's parameters: whether the other primitives hide the face in the ball round it,
+// which is then left, or cannot. It tells whether it must be cut, because other faces are in reach or it is large
+// still, and otherwise compares it.
 func (w *walker) cut(u, v [2]float64, last bool) bool {
 	q := w.wall.At((u[0]+u[1])/2, (v[0]+v[1])/2)
 	reach := math.Hypot(w.wall.SpeedU*(u[1]-u[0]), w.wall.SpeedV*(v[1]-v[0])) / 2
@@ -153,8 +153,8 @@ type rival struct {
 	on   *solid.Carrier
 }
 
-// others finds the faces of the primitive itself and of those that may hide it whose carriers come within reach of q. A flat
-// in line with the wall is no other.
+// others finds the faces of the primitive itself and of those that may hide it whose carriers come within reach of q. A
+// flat in line with the wall is no other.
 func (w *walker) others(q r3.Vec, reach float64) {
 	w.near = w.near[:0]
 	w.rivals(w.wall.Leaf, q, reach)
@@ -178,8 +178,9 @@ func (w *walker) rivals(leaf int32, q r3.Vec, reach float64) {
 	}
 }
 
-// edges looks near q for places where the wall crosses other faces in the true surface, corners too, compares those on sharp edges with
-// the mesh, and counts them all. Where q is seen, edges are left to the wall of the other face if that has the greater number.
+// edges looks near q for places where the wall crosses other faces in the true surface, corners too, compares those on
+// sharp edges with the mesh, and counts them all. Where q is seen, edges are left to the wall of the other face if that
+// has the greater number.
 func (w *walker) edges(q r3.Vec, within float64, seen bool) (count int) {
 	own := &w.wall.On
 	var met [4]*solid.Carrier
@@ -248,9 +249,7 @@ func (w *walker) compare(q r3.Vec) {
 		w.miss(ClauseCovered, q, w.tree, "the surface")
 		return
 	}
-	if d > w.back.surface {
-		w.back.surface, w.back.at = d, q
-	}
+	w.back.surface = max(w.back.surface, d)
 }
 
 // compareSharp measures from a point of a true sharp edge to the sharp edges of the mesh.

@@ -83,15 +83,16 @@ func heights(m *Mesh) *Fault {
 	return nil
 }
 
-// side is one directed edge of a facet, kept with the lower of its two vertices: half is 3 x facet + corner it starts from.
+// side is one directed edge of a facet, kept with the lower of its two vertices: half is 3 x facet + corner it starts
+// from.
 type side struct {
 	hi   int32 // the other vertex
 	half int32
 	up   bool // it runs from the lower to hi
 }
 
-// sidesOf gathers the directed edges by their lower vertex: those of vertex v are all[start[v]:start[v+1]], ordered by the other
-// vertex, then by half.
+// sidesOf gathers the directed edges by their lower vertex: those of vertex v are all[start[v]:start[v+1]], ordered by
+// the other vertex, then by half.
 func sidesOf(m *Mesh) (all []side, start []int32) {
 	start = make([]int32, len(m.V)+2)
 	for _, c := range m.T {

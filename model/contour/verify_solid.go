@@ -351,8 +351,8 @@ func sineAt(p r3.Vec, a, b *solid.Carrier) float64 {
 	return r3.Norm(r3.Cross(na, nb))
 }
 
-// chords measures each edge between faces that cross, one of them curved, at its middle, where the chord stands furthest off its
-// curve or nearly so. Edges between flats are straight: they are as good as their ends.
+// chords measures each edge between faces that cross, one of them curved, at its middle, where the chord stands
+// furthest off its curve or nearly so. Edges between flats are straight: they are as good as their ends.
 func (p *prover) chords(proof *Proof) *Fault {
 	found := make([]reading, len(p.arcs))
 	p.spread(len(found), 128, func(c *solid.Cover, i int) { p.chord(c, p.arcs[i], &found[i]) })

@@ -58,9 +58,10 @@ func drawnPart(t testing.TB, r *rand.Rand, size float64) *solid.Solid {
 	return solid.New(turnedProfile(vec2(0, 0), vec2(a, 0), vec2(a*0.4, h), vec2(0, h)), at)
 }
 
-// 200 solids drawn by seed and meshed at three tolerances: every sound mesh is proven. A mesh is not sound if an exact clause says so
-// or if a sample of it, compared with a witness on the surface, is off by more than the tolerance, or if it has no edge near a true
-// one; both are found here without the faces that its facets name. Those, and solids that are not meshed at all, are told and replaced.
+// 200 solids drawn by seed and meshed at three tolerances: every sound mesh is proven. A mesh is not sound if an exact
+// clause says so or if a sample of it, compared with a witness on the surface, is off by more than the tolerance, or if
+// it has no edge near a true one; both are found here without the faces that its facets name. Those, and solids that
+// are not meshed at all, are told and replaced.
 func TestVerifyAcceptsDrawnSolids(t *testing.T) {
 	r := rand.New(rand.NewPCG(20261125, 11))
 	proven, worst := 0, Proof{}
@@ -97,8 +98,8 @@ func TestVerifyAcceptsDrawnSolids(t *testing.T) {
 		worst.DeviationMM, worst.MissMM, worst.SharpMM, worst.VertexMM, worst.CurvedVertexMM)
 }
 
-// lacksEdge tells whether a sharp edge is said not to be kept where indeed the mesh has no edge of 30 degrees within the tolerance: a face
-// that another one grazes, by less than the tolerance, is smooth in such a mesh.
+// lacksEdge tells whether a sharp edge is said not to be kept where indeed the mesh has no edge of 30 degrees within
+// the tolerance: a face that another one grazes, by less than the tolerance, is smooth in such a mesh.
 func lacksEdge(m *Mesh, err error, tolerance float64) bool {
 	var fault *Fault
 	if !errors.As(err, &fault) || fault.Clause != ClauseSharp {
@@ -131,8 +132,9 @@ func sampledOff(m *Mesh, s Surface) float64 {
 	return r.dev
 }
 
-// A plate with a boss, a seat and a bore, a pin of 0.12 mm, a hollow, and a stud beside it that touches nothing: what spoiled meshes below are
-// compared with. Each part can be put elsewhere, out of sight, so that its faces keep their numbers.
+// A plate with a boss, a seat and a bore, a pin of 0.12 mm, a hollow, and a stud beside it that touches nothing: what
+// spoiled meshes below are compared with. Each part can be put elsewhere, out of sight, so that its faces keep their
+// numbers.
 type plate struct{ boss, seat, bore, pin, hollow, stud r3.Vec }
 
 const plateTolerance = 0.005
@@ -226,17 +228,17 @@ func TestVerifyRefusesWhatIsNotTheSolid(t *testing.T) {
 		if c.elsewhere != nil {
 			c.elsewhere(&other)
 		}
-		true := s
+		drawn := s
 		if c.name == "boss too much" {
 			none := asDrawn
 			none.boss = vec(5.5, 3, 0.25)
-			true = none.solid(t)
+			drawn = none.solid(t)
 		}
 		m := meshed(t, other.solid(t), plateTolerance)
 		if c.spoil != nil {
 			c.spoil(t, m)
 		}
-		refused(t, c.name, c.clause, m, true, plateTolerance)
+		refused(t, c.name, c.clause, m, drawn, plateTolerance)
 	}
 }
 
@@ -249,7 +251,8 @@ func meshed(t testing.TB, s *solid.Solid, tolerance float64) *Mesh {
 	return m
 }
 
-// A chord too long, a hole that is bridged over, and an edge that is cut off by more and by less than can be seen from the facets alone.
+// A chord too long, a hole that is bridged over, and an edge that is cut off by more and by less than can be seen from
+// the facets alone.
 func TestVerifyRefusesCoarseAndShaved(t *testing.T) {
 	rod := solid.New(solid.NewRod(1.5, 0, 4, "rod", "end"), solid.AlongX)
 	refused(t, "rod too coarse", ClauseFacet, meshed(t, rod, 0.03), rod, 0.005)
@@ -362,8 +365,8 @@ func TestVerifySolidSameOnAnyNumberOfCores(t *testing.T) {
 	}
 }
 
-// A casting grown by unlike factors: what the proof says bounds what is measured anew on the grown surface, and spoiled growth is
-// refused.
+// A casting grown by unlike factors: what the proof says bounds what is measured anew on the grown surface, and spoiled
+// growth is refused.
 func TestVerifyGrown(t *testing.T) {
 	s, g := asDrawn.solid(t), vec(1.012, 1.017, 1.009)
 	m := meshed(t, s, plateTolerance/1.02)
@@ -417,14 +420,25 @@ func TestVerifyGrown(t *testing.T) {
 	})
 }
 
-// BenchmarkVerifyBox proves the benchmark box of 292 primitives, meshed at 0.005 mm.
-func BenchmarkVerifyBox(b *testing.B) {
-	s := benchBox(40).solid(b)
-	m := meshed(b, s, 0.005)
-	b.ReportMetric(float64(len(m.T)), "facets")
-	for b.Loop() {
-		if _, err := Verify(m, s, 0.005); err != nil {
-			b.Fatal(err)
-		}
+// BenchmarkVerify proves the benchmark box of 292 primitives, meshed at 0.005 mm, and a ring known by its field alone.
+func BenchmarkVerify(b *testing.B) {
+	box := benchBox(40).solid(b)
+	for _, c := range []struct {
+		name      string
+		mesh      *Mesh
+		surface   Surface
+		tolerance float64
+	}{
+		{"box", meshed(b, box, 0.005), box, 0.005},
+		{"field", torusMesh(6, 2, 80, 32), torusField{6, 2}, 0.1},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Verify(c.mesh, c.surface, c.tolerance); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(len(c.mesh.T)), "facets")
+		})
 	}
 }

@@ -328,15 +328,6 @@ func (f meshField) Witness(p r3.Vec) (r3.Vec, int, bool) {
 	return q, facet, true
 }
 
-func BenchmarkVerify(b *testing.B) {
-	m, s := torusMesh(6, 2, 80, 32), torusField{6, 2}
-	for b.Loop() {
-		if _, err := Verify(m, s, 0.1); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 func BenchmarkSound(b *testing.B) {
 	m := torusMesh(6, 2, 80, 32)
 	for b.Loop() {

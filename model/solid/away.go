@@ -30,10 +30,11 @@ func (c *Carrier) Foot(p r3.Vec) r3.Vec {
 // Axis tells whether the carrier is nothing but the axis of a turned profile.
 func (c *Carrier) Axis() bool { return c.round && c.radius == 0 && c.at.X == 0 && c.normal.Y == 0 }
 
-// Away is how far a triangle lies from the carrier at most, mm, and a point of the triangle where it is furthest or nearly so.
-// For planes, cylinders and balls it is exact, in closed form; for cones and rings it is an upper bound, proven, and taken
-// no further than needed to be within slack (mm) of the truth, if that can be had in a few steps. A segment is a triangle
-// with two equal corners. Rounding is left aside: it stays below 1e-13 mm for models of some tens of mm.
+// Away is how far a triangle lies from the carrier at most, mm, and a point of the triangle where it is furthest or
+// nearly so. For planes, cylinders and balls it is exact, in closed form; for cones and rings it is an upper bound,
+// proven, and taken no further than needed to be within slack (mm) of the truth, if that can be had in a few steps. A
+// segment is a triangle with two equal corners. Rounding is left aside: it stays below 1e-13 mm for models of some tens
+// of mm.
 func (c *Carrier) Away(t [3]r3.Vec, slack float64) (most float64, at r3.Vec) {
 	most, at = c.corners(t)
 	switch {
@@ -171,9 +172,9 @@ func (c *Carrier) halves(t [3]r3.Vec, of func([3]r3.Vec) (float64, r3.Vec)) (flo
 }
 
 // awayRing bounds the distance from a ring. Its second derivatives along a unit vector are at most k, the greater of 1
-// over the distance from the circle of centres and 1 over that from the axis, taken at their least over the ball round the
-// triangle; within a ball of radius R round it a function then leaves its linear interpolant by at most k R2/2. Where that
-// is not enough the triangle is halved.
+// over the distance from the circle of centres and 1 over that from the axis, taken at their least over the ball round
+// the triangle; within a ball of radius R round it a function then leaves its linear interpolant by at most k R2/2.
+// Where that is not enough the triangle is halved.
 func (c *Carrier) awayRing(t [3]r3.Vec, most float64, at r3.Vec, slack float64, halvings int) (float64, r3.Vec) {
 	mid, r := ballRound(t)
 	v := r3.Sub(mid, c.point)
@@ -224,8 +225,8 @@ func (c *Carrier) tip(p r3.Vec) bool {
 	return r3.Norm2(r3.Sub(v, r3.Scale(r3.Dot(v, c.dir), c.dir))) < 1e-10
 }
 
-// Meet moves p to where two carriers cross, as Settle does, and gives the sine of the angle between them there. ok is false
-// where they are within about 1 degree of tangent, at the tip of a cone, and where p does not settle.
+// Meet moves p to where two carriers cross, as Settle does, and gives the sine of the angle between them there. ok is
+// false where they are within about 1 degree of tangent, at the tip of a cone, and where p does not settle.
 func Meet(p r3.Vec, a, b *Carrier) (q r3.Vec, sine float64, ok bool) {
 	q = p
 	for range 12 {

@@ -31,8 +31,8 @@ func shapes(t testing.TB) []*Solid {
 	return []*Solid{New(block, at), New(NewPrism(outline, -1, 2, "end"), at), New(NewRevolve(hollow), at), New(NewRing(2, 0.5, "ring"), at)}
 }
 
-// Every point of a wall lies on its carrier and, unless the wall reaches beyond its face, on the solid; parameters move it no faster
-// than they say; and every point of the surface lies on a wall.
+// Every point of a wall lies on its carrier and, unless the wall reaches beyond its face, on the solid; parameters move
+// it no faster than they say; and every point of the surface lies on a wall.
 func TestWallsLieOnTheirFaces(t *testing.T) {
 	r := rand.New(rand.NewPCG(20261125, 9))
 	for _, s := range shapes(t) {
@@ -94,7 +94,8 @@ func TestAwayBoundsTheDistance(t *testing.T) {
 				u, v := w.U[0]+(w.U[1]-w.U[0])*r.Float64(), w.V[0]+(w.V[1]-w.V[0])*r.Float64()
 				var tri [3]r3.Vec
 				for k := range tri {
-					tri[k] = r3.Add(w.At(u+size*(r.Float64()-0.5)/w.SpeedU, v+size*(r.Float64()-0.5)/w.SpeedV), r3.Scale(1e-3*float64(i%3), r3.Vec{X: r.NormFloat64(), Y: r.NormFloat64()}))
+					off := r3.Scale(1e-3*float64(i%3), r3.Vec{X: r.NormFloat64(), Y: r.NormFloat64()})
+					tri[k] = r3.Add(w.At(u+size*(r.Float64()-0.5)/w.SpeedU, v+size*(r.Float64()-0.5)/w.SpeedV), off)
 				}
 				if i%10 == 0 {
 					tri[2] = tri[1]
@@ -123,8 +124,8 @@ func TestAwayBoundsTheDistance(t *testing.T) {
 	}
 }
 
-// A strip of a cylinder of radius r that spans the angle a stands r(1-cos(a/2)) off, and the facet of a ball whose corners
-// lie on a circle of radius h stands r-sqrt(r2-h2) off.
+// A strip of a cylinder of radius r that spans the angle a stands r(1-cos(a/2)) off, and the facet of a ball whose
+// corners lie on a circle of radius h stands r-sqrt(r2-h2) off.
 func TestAwayClosedForms(t *testing.T) {
 	rod := New(NewRod(2, 0, 5, "rod", "end"), Upright).Carriers()[1]
 	a := 0.3
@@ -159,7 +160,7 @@ func TestMeet(t *testing.T) {
 	if _, _, ok := Meet(r3.Vec{X: 2, Y: 0.001, Z: 1}, &rod, &flank); ok {
 		t.Error("a plane that touches the rod is said to cross it")
 	}
-	cone := New(NewRevolve(Chain{{A: r2.Vec{}, B: r2.Vec{X: 1, Y: 1}, Tag: "cone"}, {A: r2.Vec{X: 1, Y: 1}, B: r2.Vec{Y: 1}, Tag: "end"}, {A: r2.Vec{Y: 1}, Tag: "axis"}}), Upright).Carriers()[0]
+	cone := turned(Seg{B: r2.Vec{X: 1, Y: 1}})
 	if q, _, ok := Meet(r3.Vec{X: 0.1, Y: 0.1, Z: 0.1}, &cone, &z); ok {
 		t.Errorf("a plane through the tip of a cone is said to cross it, at %v", q)
 	}

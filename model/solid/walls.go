@@ -18,8 +18,8 @@ type Wall struct {
 	On             Carrier
 }
 
-// Walls lists the faces of all primitives of the solid with their parameters. Faces that are no surface, as the axis of a turned profile,
-// are left out.
+// Walls lists the faces of all primitives of the solid with their parameters. Faces that are no surface, as the axis of
+// a turned profile, are left out.
 func (s *Solid) Walls() []Wall {
 	var out []Wall
 	s.wallsInto(0, 0, &out)
