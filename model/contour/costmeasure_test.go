@@ -5,10 +5,12 @@ package contour
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"os"
 	"runtime"
 	"runtime/debug"
 	"slices"
+	"syscall"
 	"testing"
 	"time"
 )
@@ -20,6 +22,21 @@ func OnThreads(n int, f func()) float64 {
 	begin := time.Now()
 	f()
 	return time.Since(begin).Seconds()
+}
+
+// Processor is what this process uses of the processor while f runs on one thread, seconds; a busy machine disturbs it less
+// than the time that passes.
+func Processor(f func()) float64 {
+	used := func() float64 {
+		var r syscall.Rusage
+		if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
+			return math.NaN()
+		}
+		return float64(r.Utime.Nano()+r.Stime.Nano()) / 1e9
+	}
+	var before float64
+	OnThreads(1, func() { before = used(); f() })
+	return used() - before
 }
 
 // Repeat is OnThreads so many times over.

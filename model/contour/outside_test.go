@@ -70,12 +70,12 @@ func against(t *testing.T, s *solid.Solid, tree []byte, limit limits) {
 		fmt.Fprintf(table, "| %s | %s | %d | %s | %s |\n", name, spread(took), facets, peak, off)
 	}
 	fmt.Fprintf(table, "\n| mesher | seconds: median (least to most) | facets | peak MiB | off by, mm |\n|---|---|---|---|---|\n")
-	row("ours, one thread", one, len(m.T), fmt.Sprintf("%.0f", peak), fmt.Sprintf("at most %.4f", proof.DeviationMM))
+	row("ours, one thread", one.clock, len(m.T), fmt.Sprintf("%.0f", peak), fmt.Sprintf("at most %.4f", proof.DeviationMM))
 	row("ours, two threads", two, len(m.T), "", "")
 	row("our Verify, one thread", verify, len(m.T), "", "")
-	row("manifold-3d, one thread", peer, answer.Triangles, fmt.Sprintf("%.0f", answer.PeakMiB), fmt.Sprintf("at least %.4f", contour.OffAtLeast(s, readSTL(t, file+".stl"))))
+	row("manifold-3d, one thread", peer.clock, answer.Triangles, fmt.Sprintf("%.0f", answer.PeakMiB), fmt.Sprintf("at least %.4f", contour.OffAtLeast(s, readSTL(t, file+".stl"))))
 	if limit.octree {
-		our := time.Duration(contour.Median(one) * float64(time.Second))
+		our := time.Duration(contour.Median(one.clock) * float64(time.Second))
 		for _, cells := range []int{contour.OctreeCells(s, our), 200} {
 			var facets []*sdf.Triangle3
 			took := contour.OnThreads(1, func() { facets = contour.Octree(s, cells) })
@@ -83,7 +83,9 @@ func against(t *testing.T, s *solid.Solid, tree []byte, limit limits) {
 		}
 	}
 	t.Log(table)
-	t.Logf("manifold-3d takes %.2f times as long as ours, of medians", contour.Median(peer)/contour.Median(one))
+	t.Logf("manifold-3d takes %.2f times as long as ours, of medians", contour.Median(peer.clock)/contour.Median(one.clock))
+	mine, theirs := contour.Median(one.processor), contour.Median(peer.processor)
+	t.Logf("processor time, medians: ours %.3f s, manifold-3d %.3f s, %.2f times as much", mine, theirs, theirs/mine)
 	if len(m.T) > limit.facets || peak > limit.peakMiB {
 		t.Errorf("%d facets and %.0f MiB; at most %d and %.0f are allowed", len(m.T), peak, limit.facets, limit.peakMiB)
 	}
@@ -91,20 +93,33 @@ func against(t *testing.T, s *solid.Solid, tree []byte, limit limits) {
 	readByOthers(t, m)
 }
 
-// inTurn meshes with ours and with the peer, nine times each, and returns the seconds; the peer's last mesh is written
-// beside the tree.
-func inTurn(t *testing.T, s *solid.Solid, tree string) (our, peer []float64, answer outside.Answer) {
+// timing is what the runs of one mesher took, each by the clock and of the processor, seconds.
+type timing struct{ clock, processor []float64 }
+
+func (m *timing) add(clock, processor float64) {
+	m.clock, m.processor = append(m.clock, clock), append(m.processor, processor)
+}
+
+// inTurn meshes with the peer and with ours, nine times each. Of the peer's answers the last is returned, with the memory
+// of the first, which is that of one mesh, as ours is; its last mesh is written beside the tree.
+func inTurn(t *testing.T, s *solid.Solid, tree string) (our, peer timing, answer outside.Answer) {
 	manifold := outside.StartManifold(t)
-	first := manifold.Build(t, tree, wanted, "")
-	peer = append(peer, first.Seconds)
+	peak := 0.0
 	for i := range runs {
-		our = append(our, contour.OnThreads(1, func() { ours(t, s) }))
-		if i < runs-1 {
-			answer = manifold.Build(t, tree, wanted, tree+".stl")
-			peer = append(peer, answer.Seconds)
+		answer = manifold.Build(t, tree, wanted, tree+".stl")
+		peer.add(answer.Seconds, answer.Processor)
+		if i == 0 {
+			peak = answer.PeakMiB
 		}
+		var clock float64
+		used := contour.Processor(func() {
+			begin := time.Now()
+			ours(t, s)
+			clock = time.Since(begin).Seconds()
+		})
+		our.add(clock, used)
 	}
-	answer.PeakMiB = first.PeakMiB // of one build, as ours is
+	answer.PeakMiB = peak
 	return our, peer, answer
 }
 

@@ -19,6 +19,7 @@ type Manifold struct {
 // Answer is what manifold-3d says of a solid that it built or read. Lengths mm.
 type Answer struct {
 	Seconds   float64 // building alone, on one thread
+	Processor float64 // processor time of the process meanwhile, seconds
 	Status    string  // "NoError" for a closed, oriented 2-manifold
 	Triangles int
 	Vertices  int
