@@ -21,8 +21,8 @@ type cost struct {
 	tolerance float64 // mm
 	stones    int
 	area      float64 // of the mesh, mm2
-	seconds   float64 // one thread, median of three
-	proof     float64 // Verify, one thread, seconds
+	seconds   float64 // of the processor, on one thread, median of three
+	proof     float64 // Verify, the same, once
 	allocated float64 // MiB, whatever becomes of it later
 	peak      float64 // MiB, of the whole process
 	facets    float64
@@ -92,8 +92,8 @@ func costOf(t *testing.T, tol float64, seats int) cost {
 			t.Fatalf("%d seats at %g mm: %v", seats, tol, err)
 		}
 	}
-	c := cost{tolerance: tol, stones: seats, peak: PeakMiB(t, mesh), allocated: allocatedMiB(mesh), seconds: Median(Repeat(3, 1, mesh))}
-	c.proof = OnThreads(1, func() {
+	c := cost{tolerance: tol, stones: seats, peak: PeakMiB(t, mesh), allocated: allocatedMiB(mesh), seconds: Median([]float64{Processor(mesh), Processor(mesh), Processor(mesh)})}
+	c.proof = Processor(func() {
 		if _, err := Verify(m, s, tol); err != nil {
 			t.Errorf("%d seats at %g mm: %v", seats, tol, err)
 		}

@@ -25,7 +25,7 @@ type curve struct {
 }
 
 var curves = []curve{
-	{"seconds, one thread", func(c cost) float64 { return c.seconds }, color.RGBA{44, 88, 122, 255}, draw.CircleGlyph{}},
+	{"seconds of the processor", func(c cost) float64 { return c.seconds }, color.RGBA{44, 88, 122, 255}, draw.CircleGlyph{}},
 	{"GiB allocated", func(c cost) float64 { return c.allocated / 1024 }, color.RGBA{196, 140, 48, 255}, draw.SquareGlyph{}},
 	{"100,000 facets", func(c cost) float64 { return c.facets / 1e5 }, color.RGBA{90, 120, 60, 255}, draw.TriangleGlyph{}},
 }
