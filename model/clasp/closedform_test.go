@@ -30,7 +30,7 @@ func volume(t testing.TB, s *solid.Solid, err error) float64 {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m, err := contour.Of(s, 0.005/4)
+	m, err := contour.Finely(s, 0.005, 0.25)
 	if err != nil {
 		t.Fatal(err)
 	}

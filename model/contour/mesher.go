@@ -34,13 +34,20 @@ var finer = []float64{1, 0.55, 0.3}
 
 // Of meshes a solid within a tolerance, in mm. The same solid and tolerance give the same mesh on any number of cores.
 // It fails when the surface does not close; the error says near which point.
-func Of(s *solid.Solid, tolerance float64) (*Mesh, error) {
+func Of(s *solid.Solid, tolerance float64) (*Mesh, error) { return Finely(s, tolerance, 1) }
+
+// Finely is Of, with facets of cylinders and cones, but not of balls and rings, within a part of the tolerance (above 0, at
+// most 1): where much volume hangs on wide faces that are curved one way, as it does on a crown.
+func Finely(s *solid.Solid, tolerance, part float64) (*Mesh, error) {
 	if !(tolerance > 0) {
 		return nil, fmt.Errorf("contour: tolerance %g mm is not positive", tolerance)
 	}
+	if !(part > 0 && part <= 1) {
+		return nil, fmt.Errorf("contour: part %g of the tolerance is not above 0 and at most 1", part)
+	}
 	var first error
 	for _, share := range finer {
-		m, err := once(s, tolerance, share)
+		m, err := once(s, tolerance, solid.Chord{Single: share * chordShare * part * tolerance, Double: share * doubleShare * tolerance})
 		if err == nil {
 			return m, nil
 		}
@@ -51,9 +58,9 @@ func Of(s *solid.Solid, tolerance float64) (*Mesh, error) {
 	return nil, first
 }
 
-// once meshes with chords of a share of the tolerance.
-func once(s *solid.Solid, tolerance, share float64) (*Mesh, error) {
-	leaves, formula := s.Facet(solid.Chord{Single: share * chordShare * tolerance, Double: share * doubleShare * tolerance})
+// once meshes with one pair of chords.
+func once(s *solid.Solid, tolerance float64, chord solid.Chord) (*Mesh, error) {
+	leaves, formula := s.Facet(chord)
 	a := newArrangement(leaves, formula)
 	pieces := a.pieces()
 	groups, pts, err := a.assemble(pieces, s)

@@ -71,24 +71,34 @@ func (f *Faceted) oneCell() {
 	f.Cells = []Cell{c}
 }
 
-// at is the faceted primitive at a pose, with the bounds of its cells; face numbers begin at first.
-func (f *Faceted) at(m Pose, first int) Faceted {
-	out := Faceted{Pts: make([]r3.Vec, len(f.Pts)), Facets: make([]Facet, len(f.Facets)), Cells: make([]Cell, len(f.Cells))}
+// at is the faceted primitive at a pose, with the bounds of its cells; face numbers begin at first. Facets and cells that
+// do not reach the bounds of the whole solid are left out.
+func (f *Faceted) at(m Pose, first int, bounds r3.Box) Faceted {
+	out := Faceted{Pts: make([]r3.Vec, len(f.Pts)), Facets: make([]Facet, 0, len(f.Facets)), Cells: make([]Cell, 0, len(f.Cells))}
 	for i, p := range f.Pts {
 		out.Pts[i] = m.World(p)
 	}
-	for i, g := range f.Facets {
-		out.Facets[i] = Facet{V: g.V, Plane: m.plane(g.Plane), Face: g.Face + first}
+	for _, g := range f.Facets {
+		if !boxesApart(boxOf(out.Pts, g.V), bounds, aside) {
+			out.Facets = append(out.Facets, Facet{V: g.V, Plane: m.plane(g.Plane), Face: g.Face + first})
+		}
 	}
-	for i, c := range f.Cells {
+	for _, c := range f.Cells {
+		box := boxOf(out.Pts, c.Corner)
+		if boxesApart(box, bounds, aside) {
+			continue
+		}
 		planes := make([]Plane, len(c.Planes))
 		for k, e := range c.Planes {
 			planes[k] = m.plane(e)
 		}
-		out.Cells[i] = Cell{Planes: planes, Corner: c.Corner, Box: boxOf(out.Pts, c.Corner)}
+		out.Cells = append(out.Cells, Cell{Planes: planes, Corner: c.Corner, Box: box})
 	}
 	return out
 }
+
+// aside is how far from the solid's bounds a facet must be to be left out, mm.
+const aside = 1e-3
 
 // boxOf is the bounds of some of the points.
 func boxOf(pts []r3.Vec, which []int32) r3.Box {
@@ -125,12 +135,12 @@ func (s *Solid) Facet(within Chord) ([]FacetedLeaf, Formula) {
 	var out []FacetedLeaf
 	for i, p := range prims {
 		f := w.facet(p, contacts[i])
-		g := f.at(p.pose, p.first)
+		g := f.at(p.pose, p.first, s.bounds)
 		all := make([]int32, len(g.Pts))
 		for k := range all {
 			all[k] = int32(k)
 		}
-		out = append(out, FacetedLeaf{Faceted: g, Box: boxOf(g.Pts, all), Slack: 1.5 * p.coarser() * math.Max(within.Single, within.Double), prim: p.Solid})
+		out = append(out, FacetedLeaf{Faceted: g, Box: boxOf(g.Pts, all), Slack: 2 * p.coarser() * math.Max(within.Single, within.Double), prim: p.Solid})
 	}
 	return out, s.formula()
 }

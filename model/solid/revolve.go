@@ -178,8 +178,8 @@ func (v *Revolve) profile(chord, turn float64) (pts []r2.Vec, from []int) {
 			continue
 		}
 		start, angle := s.sweep()
-		way := func(k int) float64 {
-			t := angle * float64(k) / fine
+		way := func(k float64) float64 {
+			t := angle * k / fine
 			if s.CW {
 				t = -t
 			}
@@ -187,16 +187,18 @@ func (v *Revolve) profile(chord, turn float64) (pts []r2.Vec, from []int) {
 		}
 		var need [fine + 1]float64 // how many steps it takes to get so far
 		for k := range fine {
-			at := s.on(way(k))
-			used := at.X * math.Abs(math.Cos(way(k))) * turn * turn / 8
+			mid := way(float64(k) + 0.5)
+			used := s.on(mid).X * math.Abs(math.Cos(mid)) * turn * turn / 8
 			need[k+1] = need[k] + angle/fine/step(math.Max(0.95*chord-used, chord/8), s.R)
 		}
 		n := math.Ceil(need[fine])
-		for k, done := 1, 1.0; k < fine && done < n; k++ {
-			if need[k]/need[fine]*n >= done {
-				pts, from = append(pts, s.on(way(k))), append(from, i)
-				done++
+		k := 1
+		for done := 1.0; done < n; done++ {
+			goal := need[fine] * done / n
+			for need[k] < goal {
+				k++
 			}
+			pts, from = append(pts, s.on(way(float64(k-1)+(goal-need[k-1])/(need[k]-need[k-1])))), append(from, i)
 		}
 	}
 	return pts, from
