@@ -83,9 +83,11 @@ func (sh *sheet) bentEdges() []bent {
 // touched says whether a loop has two points that lie on more than one face.
 func (sh *sheet) touched(loops [][]int32) bool {
 	n := 0
-	for _, v := range loops[0] {
-		if sh.faces.n[v] > 1 {
-			n++
+	for _, l := range loops {
+		for _, v := range l {
+			if sh.faces.n[v] > 1 {
+				n++
+			}
 		}
 	}
 	return n > 1
