@@ -2,8 +2,10 @@ package solid
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -383,4 +385,156 @@ func (f *Faceted) grazes(p r3.Vec, room float64) bool {
 		}
 	}
 	return false
+}
+
+// In a solid, facets stand at the primitives' poses: corners on the leaf as Dist has it, no facet further off than Slack,
+// faces numbered as Tags and on their carriers, bounds round all corners.
+func TestFacetsOfASolid(t *testing.T) {
+	r := rand.New(rand.NewPCG(20261125, 2))
+	solids := samples(t)
+	for i := range 4 {
+		solids[fmt.Sprint("tangle ", i)] = tangle(r, 12)
+	}
+	inside := 0
+	for _, name := range slices.Sorted(maps.Keys(solids)) {
+		s := solids[name]
+		leaves, formula := s.Facet(Chord{0.03, 0.04})
+		carriers, first := s.Carriers(), 0
+		if len(leaves) != s.leaves {
+			t.Fatalf("%s: %d leaves faceted of %d", name, len(leaves), s.leaves)
+		}
+		for i := range leaves {
+			l := &leaves[i]
+			faces := len(l.prim.shape.Faces())
+			for _, p := range l.Pts {
+				if d := l.Dist(p); math.Abs(d) > 1e-11 || boxDist(l.Box, p) > 0 {
+					t.Fatalf("%s: corner %v is %g off its leaf, %g out of its box", name, p, d, boxDist(l.Box, p))
+				}
+			}
+			for _, g := range l.Facets {
+				if g.Face < first || g.Face >= first+faces {
+					t.Fatalf("%s: face %d of leaf %d, whose faces are %d on", name, g.Face, i, first)
+				}
+				l.overFacet(g, 3, func(p r3.Vec) {
+					if d := math.Abs(l.Dist(p)); d > l.Slack {
+						t.Fatalf("%s: facet %g off, slack %g", name, d, l.Slack)
+					}
+					if d := math.Abs(g.Plane.Above(p)); d > 1e-11 {
+						t.Fatalf("%s: facet %g off its plane", name, d)
+					}
+				})
+				for _, v := range g.V {
+					if d, _ := carriers[g.Face].Off(l.Pts[v]); math.Abs(d) > 1e-10 {
+						t.Fatalf("%s: corner %g off the carrier of face %d", name, d, g.Face)
+					}
+				}
+			}
+			for _, c := range l.Cells {
+				for _, v := range c.Corner {
+					if boxDist(c.Box, l.Pts[v]) > 0 {
+						t.Fatalf("%s: corner %v out of its cell's box", name, l.Pts[v])
+					}
+				}
+			}
+			first += faces
+		}
+		inside += agrees(t, name, s, leaves, formula, r)
+	}
+	if inside < 1000 { // else the comparison would say little
+		t.Errorf("only %d points inside", inside)
+	}
+}
+
+// agrees holds that formula and cells say together what Eval says, beyond the slack; it gives the number of points inside.
+func agrees(t *testing.T, name string, s *Solid, leaves []FacetedLeaf, formula Formula, r *rand.Rand) (inside int) {
+	t.Helper()
+	b := s.Bounds()
+	in := make([]bool, len(leaves))
+	for range 1500 {
+		d := r3.Sub(b.Max, b.Min)
+		p := r3.Add(b.Min, r3.Vec{X: d.X * r.Float64(), Y: d.Y * r.Float64(), Z: d.Z * r.Float64()})
+		slack := 0.0
+		for i := range leaves {
+			k, _ := leaves[i].held(p, 0)
+			in[i], slack = k > 0, math.Max(slack, leaves[i].Slack)
+		}
+		if at := s.Eval(p); math.Abs(at) > slack && formula.Holds(in) != (at < 0) {
+			t.Fatalf("%s: at %v, where the field is %g, the formula says %v", name, p, at, formula.Holds(in))
+		} else if at < 0 {
+			inside++
+		}
+	}
+	return inside
+}
+
+// A turned primitive that others of its axis cut down to less is faceted coarser where it cannot be surface, and within
+// the chord where it can; its slack says how far it may be off.
+func TestFacetsWithinReach(t *testing.T) {
+	const chord, reach = 0.01, 0.6
+	rod := func(r float64) *Solid { return New(NewRod(r, -1, 1, "rod", "end"), Upright) }
+	for _, c := range []struct {
+		name string
+		wide Shape
+	}{
+		{"cone", turnedLines(r2.Vec{Y: -0.5}, r2.Vec{X: 2, Y: -0.5}, r2.Vec{Y: 0.5})},
+		{"rod", NewRod(2, -0.5, 0.5, "rod", "end")},
+	} {
+		alone, _ := New(c.wide, Upright).Facet(Chord{chord, chord})
+		leaves, _ := Common(New(c.wide, Upright), rod(reach)).Facet(Chord{chord, chord})
+		l := &leaves[0]
+		if len(l.Facets) >= len(alone[0].Facets) {
+			t.Errorf("%s: %d facets though cut down, %d alone", c.name, len(l.Facets), len(alone[0].Facets))
+		}
+		for _, g := range l.Facets {
+			l.overFacet(g, 30, func(p r3.Vec) {
+				limit := l.Slack
+				if math.Hypot(p.X, p.Y) < reach {
+					limit = chord
+				}
+				if d := math.Abs(l.Dist(p)); d > limit {
+					t.Fatalf("%s: %g off at %v, where %g is allowed", c.name, d, p, limit)
+				}
+			})
+		}
+	}
+}
+
+// Shapes that differ in nothing but tags are faceted once, unless one of them has contacts.
+func TestCongruentShapesAreFacetedOnce(t *testing.T) {
+	rod := func(r float64, tag string) *Revolve { return NewRod(r, -1, 1, tag, "end") }
+	bar := func(r, hi float64) *Prism { return NewPrism(rectangle(t, 2, 1, r, 0), 0, hi, "end") }
+	block := func(x float64, tag string) *Block {
+		b, err := NewBlock(r3.Vec{}, r3.Vec{X: x, Y: 1, Z: 1}, tag)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b
+	}
+	near := map[int][]r3.Vec{1: {{X: 1}}}
+	for _, c := range []struct {
+		name    string
+		a, b    Shape
+		reach   float64
+		contact contacts
+		same    bool
+	}{
+		{"rods", rod(1, "a"), rod(1, "b"), math.Inf(1), nil, true},
+		{"rods of other radius", rod(1, "a"), rod(1.001, "a"), math.Inf(1), nil, false},
+		{"rods of other reach", rod(1, "a"), rod(1, "a"), 0.5, nil, false},
+		{"rods of a reach beyond them", rod(1, "a"), rod(1, "a"), 2, nil, false},
+		{"rods, one in contact", rod(1, "a"), rod(1, "a"), math.Inf(1), near, false},
+		{"prisms", bar(0.1, 2), bar(0.1, 2), math.Inf(1), nil, true},
+		{"prisms of other round", bar(0.1, 2), bar(0.2, 2), math.Inf(1), nil, false},
+		{"prisms of other height", bar(0.1, 2), bar(0.1, 3), math.Inf(1), nil, false},
+		{"blocks", block(1, "a"), block(1, "b"), math.Inf(1), nil, true},
+		{"blocks of other size", block(1, "a"), block(2, "a"), math.Inf(1), nil, false},
+		{"rod and block", rod(1, "a"), block(1, "a"), math.Inf(1), nil, false},
+	} {
+		w := workshop{within: Chord{0.01, 0.01}}
+		f := w.facet(prim{Solid: New(c.a, Upright), reach: math.Inf(1)}, nil)
+		g := w.facet(prim{Solid: New(c.b, Upright), reach: c.reach}, c.contact)
+		if (f == g) != c.same {
+			t.Errorf("%s: faceted once: %v", c.name, f == g)
+		}
+	}
 }
