@@ -1,18 +1,25 @@
 // Package contour turns a signed-distance solid into a closed triangle mesh with sharp edges, and proves what it made.
 //
-// How: each primitive is faceted within a share of the tolerance, corners on its surface. Where facets of different
-// primitives meet, the segments they have in common are computed, cut at each other, and kept where the solid lies on
-// one side of them only or turns there; kept segments close to loops round pieces of facets. Corners are then slid to
-// where the true surfaces meet, edges that bend more than the tolerance allows get more corners, edges that are shorter
-// than anybody can use are drawn together, and the loops are cut into triangles.
+// How: each primitive is faceted within a share of the tolerance, corners on its surface, with edges where other faces touch
+// it. Where facets of different primitives meet, the segments that they have in common are computed, cut at each other, and
+// kept where there is surface on one side of them only; kept segments close to loops round pieces of facets. Corners are then
+// slid to where the true surfaces meet, edges that are shorter than anybody can use are drawn together, edges that bend more
+// than the tolerance allows get more corners, and the loops are cut into triangles.
 //
-// Facets that cannot be part of the surface are never cut: a primitive's distance says of most that they lie whole
-// inside or outside of it, and the solid's formula, with that put in, is then constant.
+// Facets that cannot be part of the surface are never cut: a primitive's distance says of most that they lie whole inside or
+// outside of it, and the solid's formula, with that put in, is then constant.
 //
-// Guaranteed, because Verify is run on every mesh that leaves the program: closed, oriented, 2-manifold, no facet of
-// zero area, no self-intersection, corners on the surface as far as a float32 can hold them. Straight edges between
-// flat faces are exact to the same rounding. Not guaranteed: a solid whose faces come nearer to each other than a few
-// 1e-6 mm without meeting, or whose curved faces graze each other within the tolerance, may give an error.
+// Guaranteed of every mesh that Verify accepts, and it is asked about every mesh that leaves the program: see there. Straight
+// edges between flat faces are exact to a float32. Volume and Area are sums over the facets; a solid's volume differs from
+// its mesh's by no more than Proof.GapMM3, facet area times distance.
+//
+// Not guaranteed: that Of succeeds. A solid whose faces come nearer to each other than a few 1e-6 mm without meeting, or whose
+// curved faces graze each other within the tolerance, may give an error, or a mesh that Verify refuses.
+//
+// Sources: signs of determinants by a float filter with exact arithmetic behind it, after J. R. Shewchuk (1997), in Verify; the
+// interval test of two facets on the line where their planes meet, after T. Moeller, A Fast Triangle-Triangle Intersection
+// Test, 1997; ear clipping with bridged holes, after D. Eberly, Triangulation by Ear Clipping, 2002; swaps after C. L. Lawson,
+// 1977; convex cells after S. Hertel and K. Mehlhorn, 1983.
 package contour
 
 import (
