@@ -193,14 +193,9 @@ func (f *Faceted) overFacet(g Facet, n int, do func(p r3.Vec)) {
 	}
 }
 
-// overChord is by how much more than the chord a facet of a ring may leave it: wedges share the chord out between both
-// ways round by the leading term of each, and the points round the wire stand on one of 256 places of each arc, so that
-// steps differ by one place. The finer the chord, the more that tells: measured on random rings, 1.05 chords at a chord of
-// 1/200 of the wire's radius, 1.20 at 1/1000, 1.55 at 1/5000.
-const overChord = 1.25
-
-// nearThePrimitive holds that every corner lies on the primitive and every facet within the chord of it; facets of flat
-// faces, which reach beyond a hollow arc by its chords, too. None comes near FacetedLeaf.Slack, 1.5 chords.
+// nearThePrimitive holds that every corner lies on the primitive and every facet within the chord of it, rings too, where
+// what goes round the axis and what goes round the wire add up; facets of flat faces, which reach beyond a hollow arc by
+// its chords, as well. So none comes near FacetedLeaf.Slack.
 func (x faceting) nearThePrimitive() {
 	carriers := x.shape.Carriers()
 	for _, p := range x.Pts {
@@ -212,9 +207,6 @@ func (x faceting) nearThePrimitive() {
 		limit := x.chord.Single
 		if carriers[g.Face].radius != 0 {
 			limit = x.chord.Double
-			if carriers[g.Face].at.X > 0 { // a ring
-				limit *= overChord
-			}
 		}
 		x.overFacet(g, 5, func(p r3.Vec) {
 			if d := math.Abs(x.shape.Dist(p)); d > limit+x.room {
@@ -349,9 +341,6 @@ func (f *Faceted) turnsRound(p r3.Vec) float64 {
 // does not reach beyond it at all.
 func (x faceting) sameAsThePrimitive(r *rand.Rand) {
 	inner := math.Max(x.chord.Single, x.chord.Double)
-	if !x.convex {
-		inner *= overChord
-	}
 	outer := inner
 	if x.convex {
 		outer = 0
