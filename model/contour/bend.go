@@ -58,7 +58,7 @@ func (sh *sheet) bentEdges() []bent {
 		for _, l := range g.loops {
 			for i, u := range l {
 				v := l[(i+1)%len(l)]
-				if sh.faces.n[u] > 1 && sh.faces.n[v] > 1 && (sh.curved(sh.faces.of(u)) || sh.curved(sh.faces.of(v))) {
+				if sh.faces.n[u] > 1 && sh.faces.n[v] > 1 && !sh.back[u] && !sh.back[v] && (sh.curved(sh.faces.of(u)) || sh.curved(sh.faces.of(v))) {
 					all = append(all, side{undirected([2]int32{u, v}), sh.alike[g.face]})
 				}
 			}

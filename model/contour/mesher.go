@@ -35,9 +35,9 @@ const chordShare = 0.83
 // doubleShare is the same for faces that are curved both ways; few of their edges need that room.
 const doubleShare = 0.95
 
-// finer is by how much the chord is made smaller when the loops of a coarser one do not close to a mesh, as happens
-// where faces graze each other.
-var finer = []float64{1, 0.55, 0.3}
+// finer is by how much the chord is made smaller when a coarser one gives no sound mesh, as happens where faces graze each
+// other.
+var finer = []float64{1, 0.8, 0.55, 0.42, 0.3}
 
 // Of meshes a solid within a tolerance, in mm. The same solid and tolerance give the same mesh on any number of cores.
 // It fails when the surface does not close; the error says near which point.
@@ -81,7 +81,13 @@ func once(s *solid.Solid, tolerance float64, chord solid.Chord) (*Mesh, error) {
 	if err != nil {
 		return nil, err
 	}
-	return m, m.within(tolerance, sh.carriers)
+	if err := m.within(tolerance, sh.carriers); err != nil {
+		return nil, err
+	}
+	if _, fault := sound(m); fault != nil {
+		return nil, fault
+	}
+	return m, nil
 }
 
 // within fails where a facet leaves its face by more than the tolerance, as it may where points were slid far.

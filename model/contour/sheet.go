@@ -19,7 +19,8 @@ type sheet struct {
 	carriers  []solid.Carrier
 	alike     []int32 // of each face: the first one on the same carrier
 	tolerance float64
-	faces     rows // of each point: the faces that it lies on, flat ones first, each carrier once
+	faces     rows   // of each point: the faces that it lies on, flat ones first, each carrier once
+	back      []bool // of each point: whether its slide was taken back
 }
 
 // finish takes out corners that nothing needs, brings the others onto the true surfaces, and rounds to float32.
@@ -30,6 +31,7 @@ func (sh *sheet) finish() {
 	sh.slide()
 	sh.collapse(before)
 	sh.unspike()
+	sh.undo(before)
 	sh.bend()
 	sh.merge()
 	for i, p := range sh.pts {

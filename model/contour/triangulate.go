@@ -76,7 +76,12 @@ func (g *group) triangulate(pts []r3.Vec, bent []bool) ([][3]int32, error) {
 		}
 	}
 	var out [][3]int32
-	for _, ring := range p.bridged(g.loops) {
+	rings, lost := p.bridged(g.loops)
+	if lost >= 0 {
+		q := pts[lost]
+		return nil, fmt.Errorf("contour: a piece of a face near (%.3f, %.3f, %.3f) is turned over", q.X, q.Y, q.Z)
+	}
+	for _, ring := range rings {
 		ts, ok := p.clipEars(ring)
 		if !ok && p.bent != nil { // rather so than not at all
 			p.bent = nil
@@ -147,9 +152,10 @@ func (p *polygon) area(l []int32) float64 {
 	return a / 2
 }
 
-// bridged sorts loops into outlines and holes and joins each hole to the outline round it.
-func (p *polygon) bridged(loops [][]int32) [][]int32 {
-	var outs, holes [][]int32
+// bridged sorts loops into outlines and holes and joins each hole to the outline round it. lost is a point of a hole that no
+// outline goes round, -1 when there is none.
+func (p *polygon) bridged(loops [][]int32) (outs [][]int32, lost int32) {
+	var holes [][]int32
 	for _, l := range loops {
 		if p.area(l) > 0 {
 			outs = append(outs, l)
@@ -165,14 +171,15 @@ func (p *polygon) bridged(loops [][]int32) [][]int32 {
 				best, area = i, a
 			}
 		}
-		if best >= 0 {
-			of[best] = append(of[best], h)
+		if best < 0 {
+			return nil, h[0]
 		}
+		of[best] = append(of[best], h)
 	}
 	for i, o := range outs {
 		outs[i] = p.joinHoles(o, of[i])
 	}
-	return outs
+	return outs, -1
 }
 
 // surrounds says whether outline o goes round hole h: whether the first point of h that is not a point of o lies in o.

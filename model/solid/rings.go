@@ -125,33 +125,25 @@ func (s Seg) on(angle float64) r2.Vec {
 	return r2.Vec{X: s.C.X + s.R*cos, Y: s.C.Y + s.R*sin}
 }
 
-// ballRings finds, among a few numbers of bands, the rings with the fewest facets that keep within the chord.
-func (s Seg) ballRings(chord float64, phi []float64) (best []ring) {
+// ballRings finds rings with about the fewest facets that keep within the chord: bands about as high as the equilateral
+// triangles that it allows, 1.5 rho, and corners as far apart as they may be then, or a little nearer.
+func (s Seg) ballRings(chord float64, phi []float64) []ring {
 	start, angle := s.sweep()
 	rho := math.Acos(1 - math.Min(chord/s.R, 0.5)) // how far corners may lie from the middle of their facet
-	fewest := math.MaxInt
-	for bands := int(math.Ceil(angle / (1.75 * rho))); bands <= int(math.Ceil(angle/rho))+2; bands++ {
-		if bands < 2 {
-			continue
-		}
-		h := angle / float64(bands)
-		widest := 2 * math.Sqrt(math.Max(2*rho*h-h*h, 0))
-		for shrink := 1.0; shrink > 0.4; shrink *= 0.95 {
-			rs := s.bands(start, h, bands, widest*shrink, phi)
-			n := countOf(rs)
-			if n >= fewest {
-				break // narrower bands only have more
-			}
-			if s.keeps(rs, phi, chord) {
-				best, fewest = rs, n
-				break
+	least := max(2, int(math.Ceil(angle/(1.5*rho))))
+	for _, shrinks := range [][2]float64{{1, 0.75}, {0.75, 0.4}} {
+		for bands := least; bands <= least+6; bands++ {
+			h := angle / float64(bands)
+			widest := 2 * math.Sqrt(math.Max(2*rho*h-h*h, 0))
+			for shrink := shrinks[0]; shrink > shrinks[1]; shrink *= 0.95 {
+				if rs := s.bands(start, h, bands, widest*shrink, phi); s.keeps(rs, phi, chord) {
+					return rs
+				}
 			}
 		}
 	}
-	if best == nil { // as fine as is ever needed
-		best = s.bands(start, angle/float64(int(2*angle/rho)+2), int(2*angle/rho)+2, rho/2, phi)
-	}
-	return best
+	bands := int(2*angle/rho) + 2 // as fine as is ever needed
+	return s.bands(start, angle/float64(bands), bands, rho/2, phi)
 }
 
 // bands are rings h apart with corners about width (an angle on the ball) apart.
@@ -167,13 +159,6 @@ func (s Seg) bands(start, h float64, bands int, width float64, phi []float64) []
 		out = append(out, r)
 	}
 	return append(out, ring{at: s.B, phi: phi})
-}
-
-func countOf(rs []ring) (n int) {
-	for _, r := range rs {
-		n += len(r.phi)
-	}
-	return n
 }
 
 // keeps says whether the facets between the rings leave the ball by no more than the chord and stand out.
