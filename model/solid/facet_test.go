@@ -460,12 +460,12 @@ func agrees(t *testing.T, name string, s *Solid, leaves []FacetedLeaf, formula F
 // the chord where it can; its slack says how far it may be off.
 func TestFacetsWithinReach(t *testing.T) {
 	const chord, reach = 0.01, 0.6
-	rod := func(r float64) *Solid { return New(NewRod(r, -1, 1, "rod", "end"), Upright) }
+	rod := func(r float64) *Solid { return New(NewRod(r, -1, 5, "rod", "end"), Upright) }
 	for _, c := range []struct {
 		name string
 		wide Shape
 	}{
-		{"cone", turnedLines(r2.Vec{Y: -0.5}, r2.Vec{X: 2, Y: -0.5}, r2.Vec{Y: 0.5})},
+		{"cone", turnedLines(r2.Vec{Y: -0.5}, r2.Vec{X: 2, Y: -0.5}, r2.Vec{Y: 3.5})},
 		{"rod", NewRod(2, -0.5, 0.5, "rod", "end")},
 	} {
 		alone, _ := New(c.wide, Upright).Facet(Chord{chord, chord})
