@@ -75,7 +75,9 @@ func once(s *solid.Solid, tolerance float64, chord solid.Chord) (*Mesh, error) {
 		return nil, err
 	}
 	sh := &sheet{groups: groups, pts: pts, carriers: s.Carriers(), tolerance: tolerance}
-	sh.finish()
+	if err := sh.finish(); err != nil {
+		return nil, err
+	}
 	names, _ := distinct(s.Tags())
 	m, err := triangulateAll(sh.groups, sh.pts, names)
 	if err != nil {

@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -24,7 +25,7 @@ type sheet struct {
 }
 
 // finish takes out corners that nothing needs, brings the others onto the true surfaces, and rounds to float32.
-func (sh *sheet) finish() {
+func (sh *sheet) finish() error {
 	straighten(sh.groups, sh.pts)
 	sh.lookUp()
 	before := slices.Clone(sh.pts)
@@ -33,10 +34,32 @@ func (sh *sheet) finish() {
 	sh.unspike()
 	sh.undo(before)
 	sh.bend()
+	if err := sh.strays(); err != nil {
+		return err
+	}
 	sh.merge()
 	for i, p := range sh.pts {
 		sh.pts[i] = Single(p)
 	}
+	return nil
+}
+
+// strays fails where a point is further than the tolerance from a face that it should lie on, as one may be that could not
+// be slid to where its faces meet.
+func (sh *sheet) strays() error {
+	off := make([]float64, len(sh.faces.n))
+	inParallel(len(off), func(v int) {
+		for _, f := range sh.faces.of(int32(v)) {
+			off[v] = max(off[v], math.Abs(sh.carriers[f].Gap(sh.pts[v])))
+		}
+	})
+	for v, d := range off {
+		if d > sh.tolerance {
+			p := sh.pts[v]
+			return fmt.Errorf("contour: a corner near (%.3f, %.3f, %.3f) is %.2g mm off a face that it belongs to", p.X, p.Y, p.Z, d)
+		}
+	}
+	return nil
 }
 
 // Single rounds coordinates to what a float32 holds, and makes -0 into 0.
