@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"fmt"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -13,11 +14,12 @@ type bent struct {
 	edge [2]int32 // the lower point first
 	face [2]int32
 	at   []r3.Vec
+	left bool // some part still leaves the true edge
 }
 
 // bend gives edges between different faces, one of them curved, the corners that they need to stay within the tolerance
 // of the true edge.
-func (sh *sheet) bend() {
+func (sh *sheet) bend() error {
 	edges := sh.bentEdges()
 	inParallel(len(edges), func(i int) {
 		e := &edges[i]
@@ -25,23 +27,28 @@ func (sh *sheet) bend() {
 		if cs[0].Curved() { // what is flat must stay so exactly
 			cs[0], cs[1] = cs[1], cs[0]
 		}
-		e.at = sh.along(sh.pts[e.edge[0]], sh.pts[e.edge[1]], cs, 4)
+		e.at, e.left = sh.along(sh.pts[e.edge[0]], sh.pts[e.edge[1]], cs, 5)
 	})
 	more := map[[2]int32][]int32{}
 	for _, e := range edges {
+		if e.left {
+			p := sh.pts[e.edge[0]]
+			return fmt.Errorf("contour: the edge near (%.3f, %.3f, %.3f) bends too much to be followed", p.X, p.Y, p.Z)
+		}
 		for _, p := range e.at {
 			more[e.edge] = append(more[e.edge], int32(len(sh.pts)))
 			sh.pts = append(sh.pts, p)
 		}
 	}
 	if len(more) == 0 {
-		return
+		return nil
 	}
 	inParallel(len(sh.groups), func(i int) {
 		for k, l := range sh.groups[i].loops {
 			sh.groups[i].loops[k] = withMore(l, more)
 		}
 	})
+	return nil
 }
 
 // bentEdges lists the edges between two faces, one of them curved. Both their ends lie on both faces.
@@ -96,22 +103,43 @@ func (sh *sheet) touched(loops [][]int32) bool {
 // bendShare is the part of the tolerance that an edge may leave the true edge by.
 const bendShare = 0.97
 
-// along lists the points that must go between a and b, in order.
-func (sh *sheet) along(a, b r3.Vec, cs []solid.Carrier, depth int) []r3.Vec {
+// along lists the points that must go between a and b, in order; left says that some part still leaves the true edge by too
+// much. An edge that bends to both sides leaves its chord most at the quarters.
+func (sh *sheet) along(a, b r3.Vec, cs []solid.Carrier, depth int) (out []r3.Vec, left bool) {
+	length := r3.Norm2(r3.Sub(b, a))
+	far := false
+	for _, t := range []float64{0.5, 0.25, 0.75} {
+		far = far || sh.leaves(lerp(a, b, t), cs, length)
+	}
+	if !far {
+		return nil, false
+	}
 	mid := lerp(a, b, 0.5)
-	d0, n0 := cs[0].Off(mid)
-	d1, n1 := cs[1].Off(mid)
-	// No nearer to the edge than the step that brings it onto both tangent planes, to first order.
-	cos := r3.Dot(n0, n1)
-	if sin2 := 1 - cos*cos; sin2 > 0.01 && (d0*d0+d1*d1-2*cos*d0*d1)/sin2 < 0.25*bendShare*bendShare*sh.tolerance*sh.tolerance {
-		return nil
-	}
 	q, ok := solid.Settle(mid, cs)
-	if d := r3.Norm(r3.Sub(q, mid)); !ok || depth == 0 || d <= bendShare*sh.tolerance || d > r3.Norm(r3.Sub(b, a)) {
-		return nil
+	if !ok || r3.Norm2(r3.Sub(q, mid)) > length {
+		return nil, false // not an edge that can be followed here, such as two faces that run together
 	}
-	out := append(sh.along(a, q, cs, depth-1), q)
-	return append(out, sh.along(q, b, cs, depth-1)...)
+	if depth == 0 {
+		return nil, true
+	}
+	before, left1 := sh.along(a, q, cs, depth-1)
+	after, left2 := sh.along(q, b, cs, depth-1)
+	return append(append(before, q), after...), left1 || left2
+}
+
+// leaves says whether a point of an edge is further from the true edge than it may be.
+func (sh *sheet) leaves(p r3.Vec, cs []solid.Carrier, length float64) bool {
+	limit := bendShare * sh.tolerance
+	d0, n0 := cs[0].Off(p)
+	d1, n1 := cs[1].Off(p)
+	// To first order it is as far as the step that brings it onto both tangent planes.
+	cos := r3.Dot(n0, n1)
+	if sin2 := 1 - cos*cos; sin2 > 0.01 && (d0*d0+d1*d1-2*cos*d0*d1)/sin2 < 0.25*limit*limit {
+		return false
+	}
+	q, ok := solid.Settle(p, cs)
+	d := r3.Norm2(r3.Sub(q, p))
+	return ok && d > limit*limit && d <= length
 }
 
 // withMore is a loop with the new points of its edges.

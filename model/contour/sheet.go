@@ -33,7 +33,9 @@ func (sh *sheet) finish() error {
 	sh.collapse(before)
 	sh.unspike()
 	sh.undo(before)
-	sh.bend()
+	if err := sh.bend(); err != nil {
+		return err
+	}
 	if err := sh.strays(); err != nil {
 		return err
 	}
@@ -49,8 +51,14 @@ func (sh *sheet) finish() error {
 func (sh *sheet) strays() error {
 	off := make([]float64, len(sh.faces.n))
 	inParallel(len(off), func(v int) {
-		for _, f := range sh.faces.of(int32(v)) {
+		faces := sh.faces.of(int32(v))
+		for _, f := range faces {
 			off[v] = max(off[v], math.Abs(sh.carriers[f].Gap(sh.pts[v])))
+		}
+		if sh.back[v] { // it may be near to each face, and yet far from where they meet
+			if q, ok := solid.Settle(sh.pts[v], sh.carriersOf(faces)); ok {
+				off[v] = max(off[v], r3.Norm(r3.Sub(q, sh.pts[v])))
+			}
 		}
 	})
 	for v, d := range off {
