@@ -17,7 +17,7 @@ const (
 	beside = 3e-8  // a point halfway between welded points lies on a plane
 )
 
-// same is how far two planes may differ and still be one carrier: direction as a sine, offset in mm. Rounding through a
+// sameDir and sameOff are how far two planes may differ and still be one carrier: direction as a sine, offset in mm. Rounding through a
 // rigid pose stays a hundred times below it; planes that differ on purpose differ a hundred times more.
 const (
 	sameDir = 1e-10

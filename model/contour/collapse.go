@@ -6,7 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// shortest is the length, in tolerances, below which an edge is joiner together when nothing is lost by that.
+// shortest is the length, in tolerances, below which an edge is joined together when nothing is lost by that.
 const shortest = 0.1
 
 // collapse draws together edges that are very short, or that sliding turned round, where one end lies on all faces that

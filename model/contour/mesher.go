@@ -40,7 +40,8 @@ const doubleShare = 0.95
 var finer = []float64{1, 0.8, 0.55, 0.42, 0.3}
 
 // Of meshes a solid within a tolerance, in mm. The same solid and tolerance give the same mesh on any number of cores.
-// It fails when the surface does not close; the error says near which point.
+// It fails when no chord gives a sound mesh with every facet within the tolerance of its face; the error says near which
+// point.
 func Of(s *solid.Solid, tolerance float64) (*Mesh, error) { return Finely(s, tolerance, 1) }
 
 // Finely is Of, with facets of cylinders and cones, but not of balls and rings, within a part of the tolerance (above 0, at

@@ -10,15 +10,16 @@ import (
 	"claspwright/model/solid"
 )
 
-// mergeRadius joins points that a file could not tell apart, mm: the step of a float32 between 32 and 64 mm.
-const mergeRadius = 4e-6
+// mergeRadius joins points that a file could not tell apart, mm: rounding to float32 moves each by up to half a step of
+// 3.8e-6 along each axis, between 32 and 64 mm.
+const mergeRadius = 7e-6
 
 // sheet is the surface as loops round pieces of facets, on its way to becoming a mesh.
 type sheet struct {
 	groups    []*group
 	pts       []r3.Vec
 	carriers  []solid.Carrier
-	alike     []int32 // of each face: the first one on the same carrier
+	alike     []int32 // of each face: the first one whose carrier is the same, to the bit
 	tolerance float64
 	faces     rows   // of each point: the faces that it lies on, flat ones first, each carrier once
 	back      []bool // of each point: whether its slide was taken back

@@ -13,6 +13,7 @@ type spike struct {
 	group, loop int
 	q, a, x     int32
 	first       bool // q comes before a, x after it
+	place       int  // of a in the loop
 }
 
 // unspike takes spikes out: the facet ends at q, and the facet beyond the longer edge, which lies on the same face,
@@ -53,8 +54,7 @@ func (sh *sheet) unspike() {
 func (sh *sheet) cutSpike(s spike, other [2]int, back [2]int32) {
 	g := sh.groups[s.group]
 	l := g.loops[s.loop]
-	i := slices.Index(l, s.a)
-	g.loops[s.loop] = slices.Delete(slices.Clone(l), i, i+1)
+	g.loops[s.loop] = slices.Delete(slices.Clone(l), s.place, s.place+1)
 	o := sh.groups[other[0]]
 	l = slices.Clone(o.loops[other[1]])
 	for i, u := range l {
@@ -90,9 +90,9 @@ func (sh *sheet) spikesOf(g, loop int, l []int32, flat func(r3.Vec) r2.Vec) (out
 		if dot <= 0 {
 			continue
 		}
-		short, long, s := u, v, spike{g, loop, p, a, q, true}
+		short, long, s := u, v, spike{g, loop, p, a, q, true, i}
 		if r3.Norm2(u) > r3.Norm2(v) {
-			short, long, s = v, u, spike{g, loop, q, a, p, false}
+			short, long, s = v, u, spike{g, loop, q, a, p, false, i}
 		}
 		off := r3.Norm(r3.Sub(short, r3.Scale(dot/r3.Norm2(long), long)))
 		over := cross3(flat(sh.pts[p]), flat(sh.pts[a]), flat(sh.pts[q])) <= 0

@@ -79,7 +79,7 @@ func (g *group) triangulate(pts []r3.Vec, bent []bool) ([][3]int32, error) {
 	rings, lost := p.bridged(g.loops)
 	if lost >= 0 {
 		q := pts[lost]
-		return nil, fmt.Errorf("contour: a piece of a face near (%.3f, %.3f, %.3f) is turned over", q.X, q.Y, q.Z)
+		return nil, fmt.Errorf("contour: a face near (%.3f, %.3f, %.3f) has a hole outside of it", q.X, q.Y, q.Z)
 	}
 	for _, ring := range rings {
 		ts, ok := p.clipEars(ring)
@@ -177,7 +177,9 @@ func (p *polygon) bridged(loops [][]int32) (outs [][]int32, lost int32) {
 		of[best] = append(of[best], h)
 	}
 	for i, o := range outs {
-		outs[i] = p.joinHoles(o, of[i])
+		if outs[i], lost = p.joinHoles(o, of[i]); lost >= 0 {
+			return nil, lost
+		}
 	}
 	return outs, -1
 }
@@ -207,8 +209,8 @@ func (p *polygon) winds(o []int32, q r2.Vec) bool {
 }
 
 // joinHoles takes the holes into the ring, from left to right, each from its leftmost corner to the nearest corner of
-// the ring that it sees.
-func (p *polygon) joinHoles(ring []int32, holes [][]int32) []int32 {
+// the ring that it sees. lost is a point of a hole that sees none, -1 when there is none.
+func (p *polygon) joinHoles(ring []int32, holes [][]int32) (joined []int32, lost int32) {
 	left := make([]int, len(holes))
 	order := make([]int, len(holes))
 	for i, h := range holes {
@@ -230,6 +232,7 @@ func (p *polygon) joinHoles(ring []int32, holes [][]int32) []int32 {
 	})
 	for n, h := range order {
 		hole, rest := holes[h], order[n:]
+		found := false
 		for k := range hole {
 			j := (left[h] + k) % len(hole)
 			i := p.bridge(ring, hole[j], holes, rest)
@@ -240,10 +243,14 @@ func (p *polygon) joinHoles(ring []int32, holes [][]int32) []int32 {
 			next = append(next, hole[j:]...)
 			next = append(next, hole[:j+1]...)
 			ring = append(next, ring[i:]...)
+			found = true
 			break
 		}
+		if !found {
+			return nil, hole[0]
+		}
 	}
-	return ring
+	return ring, -1
 }
 
 func (p *polygon) leftOf(u, v int32) bool {

@@ -7,7 +7,7 @@ import (
 
 // undo takes slides back where they turned a piece of a facet over or made its outline cross itself: all its points go
 // back to where the facets meet, within the chord of the true faces. Their other pieces are then looked at again. It ends,
-// since a point goes back once, and with all back the facets lie as they were cut.
+// since a point goes back once.
 func (sh *sheet) undo(before []r3.Vec) {
 	sh.back = make([]bool, len(sh.pts))
 	todo := make([]int, 0, len(sh.groups))

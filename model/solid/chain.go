@@ -254,12 +254,11 @@ func (ch Chain) polygon(within float64, at contacts) (pts []r2.Vec, from []int) 
 			continue
 		}
 		start, angle := s.sweep()
-		for _, t := range s.stops(start, angle, at[i], 2*math.Acos(1-math.Min(within/s.R, 1))) {
+		for _, t := range s.stops(start, angle, at[i], math.Min(step(within, s.R), 2*math.Pi/3)) {
 			if s.CW {
 				t = -t
 			}
-			sin, cos := math.Sincos(start + t)
-			pts, from = append(pts, r2.Vec{X: s.C.X + s.R*cos, Y: s.C.Y + s.R*sin}), append(from, i)
+			pts, from = append(pts, s.on(start+t)), append(from, i)
 		}
 	}
 	return pts, from

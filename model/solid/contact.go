@@ -45,12 +45,13 @@ type meeting struct {
 	prims []prim
 	chord float64
 	out   []contacts
+	round []barrel
 }
 
 // contactsOf finds the contacts of all primitives for a chord, mm; nil for a primitive without.
 func contactsOf(prims []prim, chord float64) []contacts {
-	m := meeting{prims, chord, make([]contacts, len(prims))}
 	barrels, flats := roundAndFlat(prims)
+	m := meeting{prims, chord, make([]contacts, len(prims)), barrels}
 	for i := range barrels {
 		b := &barrels[i]
 		for _, f := range flats {
@@ -100,10 +101,10 @@ func (m *meeting) collars(barrels []barrel) {
 }
 
 func (m *meeting) collar(b *barrel, ball barrel) {
-	n := math.Ceil(2*math.Pi/math.Min(step(m.chord, b.r), side(m.chord, b.r))) + 1
+	n := math.Ceil(2 * math.Pi / math.Min(step(m.chord, b.r), side(m.chord, b.r)))
 	for k := range int(n) {
-		a := 2 * math.Pi * float64(k) / n
-		m.add(b, m.prims[ball.prim].pose.X, math.Copysign(a, r3.Dot(b.dir, ball.dir)))
+		a := 2 * math.Pi * float64(k) / n // the same set whichever way round
+		m.add(b, m.prims[ball.prim].pose.X, a)
 		m.add(&ball, m.prims[ball.prim].pose.X, a)
 	}
 }
@@ -182,7 +183,7 @@ func (m *meeting) barrels(b, c *barrel) {
 	d := r3.Norm(v)
 	if d < touching {
 		if math.Abs(b.r-c.r) < touching {
-			b.same = c.same
+			m.unite(b.same, c.same)
 		}
 		return
 	}
@@ -208,6 +209,15 @@ func (m *meeting) barrels(b, c *barrel) {
 		m.add(b, toB, -a, 0, a)
 		a = math.Acos(math.Abs(d-x) / c.r)
 		m.add(c, toC, -a, 0, a)
+	}
+}
+
+// unite makes two groups of barrels on one cylinder one, under the number of the earlier.
+func (m *meeting) unite(a, b int) {
+	for i := range m.round {
+		if m.round[i].same == max(a, b) {
+			m.round[i].same = min(a, b)
+		}
 	}
 }
 
@@ -301,15 +311,21 @@ func (m *meeting) shareRims() {
 	for i := range first {
 		first[i] = i
 	}
-	of := map[int][]int{}
 	for i, p := range m.prims {
 		for j := range i {
-			if first[j] == j && m.near(i, j) && sharesRim(p, m.prims[j]) {
-				first[i] = j
-				break
+			if first[j] != first[i] && m.near(i, j) && sharesRim(p, m.prims[j]) {
+				a, b := min(first[i], first[j]), max(first[i], first[j])
+				for k := range i + 1 {
+					if first[k] == b {
+						first[k] = a
+					}
+				}
 			}
 		}
-		of[first[i]] = append(of[first[i]], i)
+	}
+	of := map[int][]int{}
+	for i, k := range first {
+		of[k] = append(of[k], i)
 	}
 	for i := range m.prims {
 		if len(of[i]) < 2 {

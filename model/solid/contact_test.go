@@ -332,6 +332,8 @@ func TestCoincidentCylinders(t *testing.T) {
 				{"joined", Join(rod, round), 0, 1},
 				{"cut", Cut(rod, round), 0, 1},
 				{"common", Common(rod, round), 0, 1},
+				{"joined, the prism first", Join(round, rod), 1, 0},
+				{"rod taken from the prism", Cut(round, rod), 1, 0},
 			} {
 				f := s.facet(c.solid)
 				s.sameRing(c.name, f[c.roundPrism].ring(1, 0), f[c.rod].ring(1, -1))
@@ -374,6 +376,7 @@ func TestCoaxialSeat(t *testing.T) {
 			bore, cone, wide, far int // their numbers among the leaves
 		}{
 			{"seat", Cut(base, cone, bore, wide, far), 2, 1, 3, 4},
+			{"seat from below", Cut(base, bore, cone, wide, far), 1, 2, 3, 4},
 			{"seat of a cone upside down", Cut(base, upsideDown, wide, bore, far), 3, 1, 2, 4},
 		} {
 			f := s.facet(c.solid)

@@ -284,7 +284,7 @@ func (x faceting) closed() {
 // convexCells holds that a cell has all its corners below its planes. A convex solid of revolution is one cell with a plane
 // for each facet: all its corners lie on or below the planes of all facets.
 func (x faceting) convexCells() {
-	if x.convex && len(x.Cells) > 1 && !x.shallowCap() {
+	if x.convex && len(x.Cells) > 1 {
 		x.Errorf("chord %v: %d cells", x.chord, len(x.Cells))
 	}
 	if len(x.Facets) > 3000 && len(x.Cells) == 1 { // it would take too long
@@ -299,13 +299,6 @@ func (x faceting) convexCells() {
 			}
 		}
 	}
-}
-
-// shallowCap says whether the body is the cap of a ball no higher than four chords, which is cut into wedges: its rings
-// are triangles then and do not stand out.
-func (x faceting) shallowCap() bool {
-	b := x.shape.Bounds()
-	return x.name == "flat cap" && b.Max.Z-b.Min.Z < 4*x.chord.Double
 }
 
 // held says how many cells hold a point, and how many by more than room.

@@ -1,7 +1,5 @@
 package solid
 
-import "slices"
-
 // Formula is a solid's tree as a Boolean expression over its primitives, numbered in order. It is immutable.
 type Formula struct {
 	nodes []term
@@ -57,8 +55,8 @@ func (f *Formula) build(s *Solid, leaf *int32) int32 {
 	return int32(len(f.nodes) - 1)
 }
 
-// Scratch is room for formulas, to spare the allocator. Its formulas stay good as long as they are used, unless it is
-// set back to an earlier value of itself.
+// Scratch is room for formulas, to spare the allocator. Setting it back to an earlier value of itself gives up the
+// formulas made since.
 type Scratch struct {
 	nodes []term
 	kids  []int32
@@ -185,7 +183,7 @@ func (f *Formula) mentions(at, leaf int32) bool {
 	return false
 }
 
-// Holds evaluates the formula for a set of primitives that hold the point.
+// Holds evaluates the formula for the primitives that hold the point, nil for none.
 func (f Formula) Holds(in []bool) bool { return f.holds(f.root, in) }
 
 func (f *Formula) holds(at int32, in []bool) bool {
@@ -195,7 +193,7 @@ func (f *Formula) holds(at int32, in []bool) bool {
 	t := &f.nodes[at]
 	switch t.op {
 	case Leaf:
-		return in[t.leaf]
+		return in != nil && in[t.leaf]
 	case Union:
 		for _, k := range f.of(t) {
 			if f.holds(k, in) {
@@ -223,20 +221,4 @@ func (f *Formula) holds(at int32, in []bool) bool {
 }
 
 // HoldsNone is Holds where no primitive holds the point.
-func (f Formula) HoldsNone() bool { return f.holdsNone(f.root) }
-
-func (f *Formula) holdsNone(at int32) bool {
-	if at < 0 {
-		return at == always
-	}
-	t := &f.nodes[at]
-	switch t.op {
-	case Leaf:
-		return false
-	case Union:
-		return slices.ContainsFunc(f.of(t), f.holdsNone)
-	case Intersection:
-		return !slices.ContainsFunc(f.of(t), func(k int32) bool { return !f.holdsNone(k) })
-	}
-	return f.holdsNone(f.of(t)[0]) && !slices.ContainsFunc(f.of(t)[1:], f.holdsNone)
-}
+func (f Formula) HoldsNone() bool { return f.holds(f.root, nil) }

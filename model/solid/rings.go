@@ -54,8 +54,8 @@ func (v *Revolve) mainStep(within Chord) float64 {
 		far := math.Min(math.Max(s.A.X, s.B.X), v.reach)
 		switch {
 		case s.ball():
-			if far > 0 {
-				least = math.Min(least, side(within.Double, s.R)*s.R/far)
+			if wide := math.Max(s.A.X, s.B.X); wide > 0 { // all of a ball is within the chord, out of reach too
+				least = math.Min(least, side(within.Double, s.R)*s.R/wide)
 			}
 		case s.R > 0:
 			least = math.Min(least, step(within.Double/2, s.C.X+s.R))
@@ -130,9 +130,12 @@ func (s Seg) on(angle float64) r2.Vec {
 func (s Seg) ballRings(chord float64, phi []float64) []ring {
 	start, angle := s.sweep()
 	rho := math.Acos(1 - math.Min(chord/s.R, 0.5)) // how far corners may lie from the middle of their facet
-	least := max(2, int(math.Ceil(angle/(1.5*rho))))
+	least := int(math.Ceil(angle / (1.5 * rho)))
+	if s.A.X == 0 && s.B.X == 0 {
+		least = max(2, least) // from pole to pole one band has no corners between
+	}
 	for _, shrinks := range [][2]float64{{1, 0.75}, {0.75, 0.4}} {
-		for bands := least; bands <= least+6; bands++ {
+		for bands := least; bands <= least+least/2+2; bands += 1 + least/12 {
 			h := angle / float64(bands)
 			widest := 2 * math.Sqrt(math.Max(2*rho*h-h*h, 0))
 			for shrink := shrinks[0]; shrink > shrinks[1]; shrink *= 0.95 {
@@ -166,13 +169,13 @@ func (s Seg) keeps(rs []ring, phi []float64, chord float64) bool {
 	var f Faceted
 	last := f.ring(s.A, phi)
 	for _, r := range rs {
-		next := f.ring(r.at, r.phi)
+		next, from := f.ring(r.at, r.phi), len(f.Facets)
 		f.join(0, last, next)
 		last = next
-	}
-	for _, g := range f.Facets {
-		if g.Plane.Above(r3.Vec{Z: s.C.Y}) > chord-s.R {
-			return false
+		for _, g := range f.Facets[from:] {
+			if g.Plane.Above(r3.Vec{Z: s.C.Y}) > chord-s.R {
+				return false
+			}
 		}
 	}
 	return f.locallyConvex()

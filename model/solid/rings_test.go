@@ -12,17 +12,17 @@ import (
 
 // A ball needs 4.84 r/e facets when they are equilateral triangles with their corners on it, e the chord: each covers
 // (3 sqrt(3)/4) rho^2 of it, rho^2 = 2 e/r being the square of its circumradius over r, and 4 pi is to be covered. Rings
-// of corners cannot all match: they take 1.30 to 1.42 times as many, as measured here.
+// of corners cannot all match: they take 1.30 to 1.48 times as many, as measured here.
 func TestBallsHaveFewFacets(t *testing.T) {
-	for _, c := range []struct{ r, chord float64 }{{1, 0.01}, {1, 0.005}, {0.4, 0.005}, {2, 0.005}} {
+	for _, c := range []struct{ r, chord float64 }{{1, 0.01}, {1, 0.005}, {0.4, 0.005}, {2, 0.005}, {10, 0.005}} {
 		for name, ball := range map[string]*Revolve{"of one piece": wholeBall(c.r), "of two halves": roundEnded(c.r, 0, 0, true)} {
 			f := ball.Facet(Chord{c.chord, c.chord}, nil)
 			n := 0
 			for _, g := range f.Facets {
 				n += len(g.V) - 2
 			}
-			if share := float64(n) / (4.84 * c.r / c.chord); share > 1.45 {
-				t.Errorf("ball %s, radius %g, chord %g: %d triangles, %.2f times the ideal number, want 1.45 at most", name, c.r, c.chord, n, share)
+			if share := float64(n) / (4.84 * c.r / c.chord); share > 1.5 {
+				t.Errorf("ball %s, radius %g, chord %g: %d triangles, %.2f times the ideal number, want 1.5 at most", name, c.r, c.chord, n, share)
 			} else if share < 1 { // impossible within the chord
 				t.Errorf("ball %s, radius %g, chord %g: only %d triangles", name, c.r, c.chord, n)
 			}
@@ -97,6 +97,29 @@ func TestMainStep(t *testing.T) {
 	// A rounded edge shares its chord with the arc.
 	if got := sagitta(1.3, roundedRod(t, 1.3, 2, 0, 0.3).mainStep(within)); got > e+1e-12 || got < 0.3*e {
 		t.Errorf("rounded rod: %g mm off, want at most %g", got, e)
+	}
+}
+
+// What others of its axis cut down is never faceted finer than alone.
+func TestReachMakesNothingFiner(t *testing.T) {
+	r := rand.New(rand.NewPCG(20261125, 3))
+	for _, b := range convexBodies(t, r, 1) {
+		near := *b.shape.(*Revolve)
+		near.reach = 0.3 * near.box.Max.X
+		all, cut := b.shape.Facet(Chord{0.01, 0.01}, nil), near.Facet(Chord{0.01, 0.01}, nil)
+		if len(cut.Facets) > len(all.Facets) {
+			t.Errorf("%s: %d facets when cut down, %d alone", b.name, len(cut.Facets), len(all.Facets))
+		}
+	}
+}
+
+// A shallow cap of a ball is one cell of few facets, whatever its height in chords.
+func TestShallowCaps(t *testing.T) {
+	for _, chords := range []float64{0.1, 0.5, 1, 2, 3, 5} {
+		const chord = 0.01
+		if f := capOf(1, math.Acos(1-chords*chord)).Facet(Chord{chord, chord}, nil); len(f.Cells) != 1 {
+			t.Errorf("cap %g chords high: %d cells", chords, len(f.Cells))
+		}
 	}
 }
 

@@ -46,7 +46,7 @@ type Shape interface {
 	Bounds() r3.Box
 	// Faces names the faces, one tag each.
 	Faces() []string
-	// Carriers lists the plane or cylinder that each face is part of.
+	// Carriers lists the plane, cylinder, cone, ball or ring that each face is part of.
 	Carriers() []Carrier
 	// Facet approximates the shape by facets within a distance, with edges along its cylinders at the contacts.
 	Facet(within Chord, at contacts) Faceted
