@@ -30,12 +30,13 @@ func TestRandomSolids(t *testing.T) {
 // outcome is what became of a random solid.
 type outcome struct {
 	fault   string // empty when its mesh is proven and its volume right
-	touches bool   // it has no 2-manifold for its surface, near the fault
+	touches bool   // near the fault its surface is no 2-manifold: it touches itself, or parts abut
 	facets  int
 }
 
 // randomIn tries the solids of seeds below n. Those on the list must fail, all others must not. A solid that touches itself
-// where its mesh is faulty has no 2-manifold for its surface: it may fail, and is counted.
+// where its mesh is faulty has no 2-manifold for its surface, and parts that abut are outside the contract: such may fail,
+// and are counted.
 func randomIn(t *testing.T, n int) {
 	known, got := knownFailures(t), make([]outcome, n)
 	parallel(n, func(i int) { got[i] = tried(t, uint64(i)) })
@@ -46,7 +47,7 @@ func randomIn(t *testing.T, n int) {
 		switch {
 		case o.touches:
 			touching++
-			t.Logf("solid %d touches itself: %s", seed, o.fault)
+			t.Logf("solid %d touches itself, or parts of it abut: %s", seed, o.fault)
 		case o.fault != "":
 			list = append(list, fmt.Sprintf("%d %s", seed, o.fault))
 			if !listed {
@@ -56,7 +57,7 @@ func randomIn(t *testing.T, n int) {
 			t.Errorf("solid %d passes and is on the list of failures", seed)
 		}
 	}
-	t.Logf("%d solids: %d proven, %d touch themselves, %d fail", n, n-touching-len(list), touching, len(list))
+	t.Logf("%d solids: %d proven, %d touch themselves or abut, %d fail", n, n-touching-len(list), touching, len(list))
 	if *relist {
 		if err := os.WriteFile(knownFile, []byte(strings.Join(list, "\n")+"\n"), 0o644); err != nil {
 			t.Fatal(err)
@@ -93,7 +94,7 @@ func tried(t testing.TB, seed uint64) outcome {
 	}
 	if err != nil {
 		_, touches := touchesItself(s, n.boxes(t), placeOf(err), 0.3)
-		return outcome{fault: err.Error(), touches: touches}
+		return outcome{fault: err.Error(), touches: touches || leavesSheet(s, placeOf(err), 0.3)}
 	}
 	lo, hi := Bounds(m)
 	room := vec(0.1, 0.1, 0.1)

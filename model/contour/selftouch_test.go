@@ -86,6 +86,28 @@ func touchesItself(s *solid.Solid, boxes []r3.Box, at r3.Vec, far float64) (r3.V
 	return r3.Vec{}, false
 }
 
+// leavesSheet looks for a sheet of zeros in the metal within far of a place, as parts that merely abut leave it, which the
+// contract of solid excludes: a point of a flat face with metal on both sides.
+func leavesSheet(s *solid.Solid, at r3.Vec, far float64) bool {
+	const step = 1e-4
+	for _, c := range s.Carriers() {
+		if c.Curved() || math.Abs(c.Gap(at)) > far {
+			continue
+		}
+		_, n := c.Off(at)
+		u := r3.Unit(r3.Cross(n, vec(0.3, 0.5, 0.8)))
+		v := r3.Cross(n, u)
+		for i := range 200 { // a spiral
+			sin, cos := math.Sincos(2.4 * float64(i))
+			p := c.Foot(r3.Add(at, r3.Scale(far*math.Sqrt(float64(i)/200), r3.Add(r3.Scale(cos, u), r3.Scale(sin, v)))))
+			if math.Abs(s.Eval(p)) < 1e-12 && s.Eval(r3.Add(p, r3.Scale(step, n))) < -step/2 && s.Eval(r3.Sub(p, r3.Scale(step, n))) < -step/2 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // settledOn moves a point to where two carriers cross or touch: the least step onto both tangent planes, again and again;
 // a trace on the diagonal keeps it finite where they touch, and there each step halves what is left.
 func settledOn(p r3.Vec, a, b *solid.Carrier) (r3.Vec, bool) {
