@@ -27,7 +27,12 @@ func (sh *sheet) bend() error {
 		if cs[0].Curved() { // what is flat must stay so exactly
 			cs[0], cs[1] = cs[1], cs[0]
 		}
-		e.at, e.left = sh.along(sh.pts[e.edge[0]], sh.pts[e.edge[1]], cs, 5)
+		a, b := sh.pts[e.edge[0]], sh.pts[e.edge[1]]
+		if sh.back[e.edge[0]] || sh.back[e.edge[1]] { // its ends are not on the true edge, and it stays as the facets meet
+			e.left = sh.bulges(a, b, cs)
+			return
+		}
+		e.at, e.left = sh.along(a, b, cs, 5)
 	})
 	more := map[[2]int32][]int32{}
 	for _, e := range edges {
@@ -65,7 +70,7 @@ func (sh *sheet) bentEdges() []bent {
 		for _, l := range g.loops {
 			for i, u := range l {
 				v := l[(i+1)%len(l)]
-				if sh.faces.n[u] > 1 && sh.faces.n[v] > 1 && !sh.back[u] && !sh.back[v] && (sh.curved(sh.faces.of(u)) || sh.curved(sh.faces.of(v))) {
+				if sh.faces.n[u] > 1 && sh.faces.n[v] > 1 && (sh.curved(sh.faces.of(u)) || sh.curved(sh.faces.of(v))) {
 					all = append(all, side{undirected([2]int32{u, v}), sh.alike[g.face]})
 				}
 			}
@@ -106,17 +111,12 @@ const bendShare = 0.97
 // along lists the points that must go between a and b, in order; left says that some part still leaves the true edge by too
 // much. An edge that bends to both sides leaves its chord most at the quarters.
 func (sh *sheet) along(a, b r3.Vec, cs []solid.Carrier, depth int) (out []r3.Vec, left bool) {
-	length := r3.Norm2(r3.Sub(b, a))
-	far := false
-	for _, t := range []float64{0.5, 0.25, 0.75} {
-		far = far || sh.leaves(lerp(a, b, t), cs, length)
-	}
-	if !far {
+	if !sh.bulges(a, b, cs) {
 		return nil, false
 	}
 	mid := lerp(a, b, 0.5)
 	q, ok := solid.Settle(mid, cs)
-	if !ok || r3.Norm2(r3.Sub(q, mid)) > length {
+	if !ok || r3.Norm2(r3.Sub(q, mid)) > r3.Norm2(r3.Sub(b, a)) {
 		return nil, false // not an edge that can be followed here, such as two faces that run together
 	}
 	if depth == 0 {
@@ -125,6 +125,17 @@ func (sh *sheet) along(a, b r3.Vec, cs []solid.Carrier, depth int) (out []r3.Vec
 	before, left1 := sh.along(a, q, cs, depth-1)
 	after, left2 := sh.along(q, b, cs, depth-1)
 	return append(append(before, q), after...), left1 || left2
+}
+
+// bulges says whether an edge leaves the true one by more than it may.
+func (sh *sheet) bulges(a, b r3.Vec, cs []solid.Carrier) bool {
+	length := r3.Norm2(r3.Sub(b, a))
+	for _, t := range []float64{0.5, 0.25, 0.75} {
+		if sh.leaves(lerp(a, b, t), cs, length) {
+			return true
+		}
+	}
+	return false
 }
 
 // leaves says whether a point of an edge is further from the true edge than it may be.

@@ -9,6 +9,6 @@ import (
 
 var share = flag.Float64("share", 1, "part of each long campaign to run")
 
-// 1,000 random solids: each meshed without an error, proven, its volume right by Quadrature. Failures are listed for the
-// seeds below 342; those above have not been tried with the mesher as it is.
-func TestLongRandomSolids(t *testing.T) { randomIn(t, int(1000**share)) }
+// 170 random solids: each meshed without an error, proven, its volume right by Quadrature, but for those on the list of
+// failures. They are harder than any lock: up to a dozen parts that graze each other in all directions.
+func TestLongRandomSolids(t *testing.T) { randomIn(t, int(170**share)) }
