@@ -65,23 +65,25 @@ func newArrangement(leaves []solid.FacetedLeaf, f solid.Formula) *arrangement {
 	for i, l := range leaves {
 		a.start[i+1] = a.start[i] + len(l.Facets)
 	}
-	inParallel(n, func(i int) {
-		l := &leaves[i]
-		a.box[i] = make([]r3.Box, len(l.Facets))
-		for k, g := range l.Facets {
-			a.box[i][k] = boundsOf(l.Pts, g.V)
-		}
-		known := make([]solid.Known, n)
-		for j := range leaves {
-			switch {
-			case i == j:
-			case apart(l.Box, leaves[j].Box):
-				known[j] = solid.Outside
-			default:
-				a.near[i] = append(a.near[i], int32(j))
+	inParallelWith(n, func() func(i int) {
+		known, room := make([]solid.Known, n), solid.Scratch{}
+		return func(i int) {
+			l := &leaves[i]
+			a.box[i] = make([]r3.Box, len(l.Facets))
+			for k, g := range l.Facets {
+				a.box[i][k] = boundsOf(l.Pts, g.V)
 			}
+			for j := range leaves {
+				known[j] = solid.Unknown
+				if i != j && apart(l.Box, leaves[j].Box) {
+					known[j] = solid.Outside
+				} else if i != j {
+					a.near[i] = append(a.near[i], int32(j))
+				}
+			}
+			room.Reset()
+			a.formula[i] = f.GivenIn(known, &room).Clone()
 		}
-		a.formula[i] = f.Given(known)
 	})
 	return a
 }

@@ -1,5 +1,7 @@
 package solid
 
+import "slices"
+
 // Formula is a solid's tree as a Boolean expression over its primitives, numbered in order. It is immutable.
 type Formula struct {
 	nodes []term
@@ -60,6 +62,14 @@ func (f *Formula) build(s *Solid, leaf *int32) int32 {
 type Scratch struct {
 	nodes []term
 	kids  []int32
+}
+
+// Reset makes the room empty; the formulas in it are lost.
+func (r *Scratch) Reset() { r.nodes, r.kids = r.nodes[:0], r.kids[:0] }
+
+// Clone is the formula in room of its own.
+func (f Formula) Clone() Formula {
+	return Formula{nodes: slices.Clone(f.nodes), kids: slices.Clone(f.kids), root: f.root}
 }
 
 // Given is the formula with what is known put in: primitives that can no longer make a difference are gone.
