@@ -82,7 +82,7 @@ func newArrangement(leaves []solid.FacetedLeaf, f solid.Formula) *arrangement {
 				}
 			}
 			room.Reset()
-			a.formula[i] = f.GivenIn(known, &room).Clone()
+			a.formula[i] = f.Given(known, &room).Clone()
 		}
 	})
 	return a
@@ -173,7 +173,7 @@ func (c *cutter) piece(leaf, facet int32) (p piece, ok bool) {
 	}
 	c.known[leaf] = solid.Unknown
 	mark := c.scratch
-	p = piece{leaf: leaf, facet: facet, formula: a.formula[leaf].GivenIn(c.known, &c.scratch)}
+	p = piece{leaf: leaf, facet: facet, formula: a.formula[leaf].Given(c.known, &c.scratch)}
 	if _, constant := p.formula.Constant(); !constant {
 		for _, i := range c.open {
 			flush := a.flush(i, l.Facets[facet].Plane, box, l.Pts[l.Facets[facet].V[0]])

@@ -185,19 +185,22 @@ func benchSeatTools(f solid.Pose) (add, sub []*node) {
 }
 
 // benchBox is the benchmark box with some of its 40 seats.
-func benchBox(n int) *node {
-	add := []*node{benchProfile(0, benchL, false)}
+func benchBox(n int) *node { return benchBoxOf(benchL, benchProfile(0, benchL, false), benchSeats(n)) }
+
+// benchBoxOf is a box of length l with a body and seats.
+func benchBoxOf(l float64, body *node, seats []benchSeat) *node {
+	add := []*node{body}
 	sub := []*node{
-		boxNode(0.9, 13.6, -benchW/2+1, benchW/2-1, 0.9, 3.6),
+		boxNode(0.9, l-1.4, -benchW/2+1, benchW/2-1, 0.9, 3.6),
 		boxNode(-1, 1.0, -benchW/2+1, benchW/2-1, 0.9, 2.7),
 		boxNode(-1, 2.4, -1.2, 1.2, 2.2, 7),
 	}
 	for _, y := range []float64{-3, 3} {
-		lug := then(at(benchL+1.2, y, 2), turnedX(math.Pi/2))
-		add = append(add, boxNode(benchL-1, benchL+1.2, y-0.7, y+0.7, 0.8, 3.2), primNode("cyl", lug, 1.4, 1.2))
+		lug := then(at(l+1.2, y, 2), turnedX(math.Pi/2))
+		add = append(add, boxNode(l-1, l+1.2, y-0.7, y+0.7, 0.8, 3.2), primNode("cyl", lug, 1.4, 1.2))
 		sub = append(sub, primNode("cyl", lug, 2, 0.6))
 	}
-	for _, s := range benchSeats(n) {
+	for _, s := range seats {
 		a, b := benchSeatTools(s.pose())
 		add, sub = append(add, a...), append(sub, b...)
 	}

@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"cmp"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -63,13 +64,7 @@ func (sh *sheet) short(before []r3.Vec) []shortEdge {
 	})
 	edges := slices.Concat(found...)
 	slices.SortFunc(edges, func(a, b shortEdge) int {
-		switch {
-		case a.length < b.length:
-			return -1
-		case a.length > b.length:
-			return 1
-		}
-		return edgeOrder([2]int32{a.u, a.v}, [2]int32{b.u, b.v})
+		return cmp.Or(cmp.Compare(a.length, b.length), edgeOrder([2]int32{a.u, a.v}, [2]int32{b.u, b.v}))
 	})
 	return edges
 }

@@ -13,22 +13,11 @@ import (
 func longBox(seats int) *node {
 	rows := max(7, (seats+2+5)/6)
 	l := benchL + benchPitch*float64(rows-7)
-	add := []*node{longProfile(l)}
-	sub := []*node{
-		boxNode(0.9, l-1.4, -benchW/2+1, benchW/2-1, 0.9, 3.6),
-		boxNode(-1, 1.0, -benchW/2+1, benchW/2-1, 0.9, 2.7),
-		boxNode(-1, 2.4, -1.2, 1.2, 2.2, 7),
+	places := make([]benchSeat, seats)
+	for i := range places {
+		places[i] = longSeat(i)
 	}
-	for _, y := range []float64{-3, 3} {
-		lug := then(at(l+1.2, y, 2), turnedX(math.Pi/2))
-		add = append(add, boxNode(l-1, l+1.2, y-0.7, y+0.7, 0.8, 3.2), primNode("cyl", lug, 1.4, 1.2))
-		sub = append(sub, primNode("cyl", lug, 2, 0.6))
-	}
-	for i := range seats {
-		a, b := benchSeatTools(longSeat(i).pose())
-		add, sub = append(add, a...), append(sub, b...)
-	}
-	return opNode("D", opNode("U", add...), opNode("U", sub...))
+	return benchBoxOf(l, longProfile(l), places)
 }
 
 // longSeat is the place of a seat: two on either side of the notch, then six to a row.

@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -156,13 +157,7 @@ func (c *cutter) crossings(flat func(r3.Vec) r2.Vec) {
 		return
 	}
 	slices.SortFunc(c.lines, func(p, q line) int {
-		switch {
-		case p.x0 < q.x0:
-			return -1
-		case p.x0 > q.x0:
-			return 1
-		}
-		return p.i - q.i
+		return cmp.Or(cmp.Compare(p.x0, q.x0), p.i-q.i)
 	})
 	for n := range c.lines {
 		p := &c.lines[n]

@@ -256,9 +256,7 @@ func (c *complaints) report(t *testing.T) {
 }
 
 func TestSharpEdgesBothWays(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long under the race detector; the plain run does it")
-	}
+	plainRunOnly(t)
 	for _, c := range edgeCases(t) {
 		t.Run(c.name, func(t *testing.T) {
 			m, err := ofSafely(c.s, edgeTolerance)
@@ -276,9 +274,7 @@ func TestSharpEdgesBothWays(t *testing.T) {
 // The comparison must see each kind of wrong mesh: an edge moved by a little more than the tolerance (curved) or by
 // 0.01 of it (straight), an edge broken to a bevel, an edge that is not in the drawing.
 func TestSharpEdgesSeeWhatIsWrong(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long under the race detector; the plain run does it")
-	}
+	plainRunOnly(t)
 	edges := drilledEdges()
 	whole := drilled(t)
 	for _, c := range []struct {

@@ -250,9 +250,7 @@ func counted(t testing.TB, name string, n *node) countCase {
 }
 
 func TestFacetCounts(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long under the race detector; the plain run does it")
-	}
+	plainRunOnly(t)
 	const pi = math.Pi
 	hole := func(x, y float64) *node { return primNode("cyl", at(x, y, 0), 9, 1) }
 	wall := primNode("cyl", then(at(2.2, 3, 1.7), turnedX(pi/2)), 9, 0.6)

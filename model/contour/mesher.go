@@ -11,7 +11,7 @@
 //
 // Guaranteed of every mesh that Verify accepts, and it is asked about every mesh that leaves the program: see there. Straight
 // edges between flat faces are exact to a float32. Volume and Area are sums over the facets; a solid's volume differs from
-// its mesh's by no more than Proof.GapMM3, facet area times distance.
+// its mesh's by no more than Proof.GapMM3, facet area times distance, to first order and where the surface was walked.
 //
 // Not guaranteed: that Of succeeds. A solid whose faces come nearer to each other than a few 1e-6 mm without meeting, or whose
 // curved faces graze each other within the tolerance, may give an error, or a mesh that Verify refuses.
@@ -28,7 +28,7 @@ import (
 	"claspwright/model/solid"
 )
 
-// chordShare is the part of the tolerance that facets of curved faces may use. The rest is left for edges between two
+// chordShare is the part of the tolerance that facets of faces curved one way may use. The rest is left for edges between two
 // curved faces, whose chords leave the true edge by more than each face's own facets leave the face.
 const chordShare = 0.83
 

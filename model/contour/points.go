@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -136,13 +137,7 @@ func (g *alongside) between(u, v int32, out []int32) []int32 {
 	}
 	slices.SortFunc(found, func(i, k int32) int {
 		x, y := r3.Dot(r3.Sub(g.pts[i], a), d), r3.Dot(r3.Sub(g.pts[k], a), d)
-		switch {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return int(i) - int(k)
+		return cmp.Or(cmp.Compare(x, y), int(i)-int(k))
 	})
 	return out[:first+len(slices.Compact(found))]
 }

@@ -258,3 +258,11 @@ func near(t *testing.T, what string, got, want, limit float64) {
 		t.Errorf("%s: got %.12g, want %.12g within %g", what, got, want, limit)
 	}
 }
+
+// plainRunOnly leaves a long table out of the short run, which is the race detector's; the plain run does it.
+func plainRunOnly(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("done by the plain run")
+	}
+}

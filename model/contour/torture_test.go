@@ -31,9 +31,7 @@ func TestTortureSolids(t *testing.T) { tortureIn(t, solid.Upright) }
 // The same solids turned about an axis along none of their faces and moved: planes that coincide, and cylinders that
 // touch, then do so but for rounding.
 func TestTortureSolidsAskew(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long under the race detector; the plain run does it")
-	}
+	plainRunOnly(t)
 	tortureIn(t, then(then(at(7.3, -4.1, 2.9), turnedX(0.6)), turnedY(-0.83)))
 }
 

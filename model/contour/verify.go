@@ -66,7 +66,7 @@ type Proof struct {
 	At, On           r3.Vec  // a place where that is reached or nearly so, and the point of the surface it was compared with
 	MissMM           float64 // greatest distance of a sample of the surface from the mesh
 	SharpMM          float64 // greatest distance of a sample of a true sharp edge from the mesh's sharp edges
-	GapMM3           float64 // volume between mesh and surface, at most: facet area times distance
+	GapMM3           float64 // volume between mesh and surface, at most, to first order: facet area times distance
 }
 
 // Fault is the first promise that a mesh was found to break.

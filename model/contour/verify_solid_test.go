@@ -63,9 +63,7 @@ func drawnPart(t testing.TB, r *rand.Rand, size float64) *solid.Solid {
 // it has no edge near a true one; both are found here without the faces that its facets name. Those, and solids that
 // are not meshed at all, are told and replaced.
 func TestVerifyAcceptsDrawnSolids(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long under the race detector; the plain run does it")
-	}
+	plainRunOnly(t)
 	r := rand.New(rand.NewPCG(20261125, 11))
 	proven, worst := 0, Proof{}
 	for drawn := 0; proven < 200; drawn++ {

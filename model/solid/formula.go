@@ -72,13 +72,9 @@ func (f Formula) Clone() Formula {
 	return Formula{nodes: slices.Clone(f.nodes), kids: slices.Clone(f.kids), root: f.root}
 }
 
-// Given is the formula with what is known put in: primitives that can no longer make a difference are gone.
-func (f Formula) Given(known []Known) Formula {
-	return f.GivenIn(known, &Scratch{make([]term, 0, len(f.nodes)), make([]int32, 0, len(f.kids))})
-}
-
-// GivenIn is Given in scratch room.
-func (f Formula) GivenIn(known []Known, room *Scratch) Formula {
+// Given is the formula with what is known put in, written in scratch room: primitives that can no longer make a difference
+// are gone.
+func (f Formula) Given(known []Known, room *Scratch) Formula {
 	if cap(room.nodes)-len(room.nodes) < len(f.nodes) {
 		room.nodes = make([]term, 0, max(4096, 2*len(f.nodes)))
 	}

@@ -143,7 +143,7 @@ func TestFormulaIsItsTree(t *testing.T) {
 		checkFormula(t, s, f, make([]Known, n))
 		for range 3 {
 			known := guess(r, n)
-			g := f.Given(known)
+			g := f.Given(known, &Scratch{})
 			checkFormula(t, s, g, known)
 			if _, ok := g.Constant(); ok {
 				constant++
@@ -180,7 +180,7 @@ func TestFormulasShareARoom(t *testing.T) {
 						m.known[i] = k
 					}
 				}
-				m.f = m.f.GivenIn(m.known, &room)
+				m.f = m.f.Given(m.known, &room)
 				all = append(all, m)
 			}
 		}
@@ -218,7 +218,7 @@ func TestFormulaOfManyOperands(t *testing.T) {
 			}
 		}
 		known[0] = Unknown
-		g := f.Given(known)
+		g := f.Given(known, &Scratch{})
 		for i := range n {
 			if want := known[i] == Unknown; g.Mentions(int32(i)) != want {
 				t.Fatalf("%s of %d: mentions %d: %v", c.name, n, i, !want)
