@@ -1,0 +1,76 @@
+package spring
+
+import (
+	"fmt"
+	"math"
+)
+
+// Pulled is the closed lock under a pull of the chain.
+type Pulled struct {
+	Force   float64 // N
+	Leaf    Peak    // in leaf and fold, the roof holding the tip
+	Bearing float64 // MPa of the shoulders on the lip, mean
+	Shear   float64 // MPa through the shoulders, mean
+	Lip     float64 // MPa in bending at the lip's root
+	RoofN   float64 // that the roof bears
+	Shape   []Station
+}
+
+// bearing is the area by which both shoulders bear on the lip, mm2, with so much worn off each.
+func (l *Lock) bearing(worn float64) float64 {
+	return (l.UpperWidth - l.NotchWidth) * math.Max(0, l.Engagement-l.Chamfer-worn)
+}
+
+// lipStress is the bending at the lip's root with a force at its edge on both sides of the notch, MPa: a cantilever as long as the lip is deep, 6 F depth/(width
+// thickness2) (any handbook of strength of materials; good for lips deep against their thickness, and safe for shorter ones, whose root is stiffer).
+func (l *Lock) lipStress(force float64) float64 {
+	return 6 * force * l.LipDepth / ((l.UpperWidth - l.NotchWidth) * l.Lip * l.Lip)
+}
+
+// pulled draws the tongue out against the lip by a force, in steps: the lip bears on the middle of the shoulder's face, without friction; roof and
+// floor hold the leaf.
+func (b *bed) pulled(force float64) (Pulled, error) {
+	l := b.l
+	at := b.rigidly(b.m.tip, point{X: l.XTip, Y: l.ZLip + (l.Engagement-l.Chamfer)/2})
+	var e *equilibrium
+	const steps = 4
+	for i := 1; i <= steps; i++ {
+		f := force * float64(i) / steps
+		var err error
+		if e, err = b.f.settle([]load{{at: at, force: point{X: f}}}, b.holds, e); err != nil {
+			return Pulled{}, fmt.Errorf("pulled with %.0f N: %w", f, err)
+		}
+	}
+	p := Pulled{
+		Force: force, Leaf: e.peak(), Bearing: force / l.bearing(0), Shear: force / ((l.UpperWidth - l.NotchWidth) * l.Taper * l.Leaf),
+		Lip: l.lipStress(force), Shape: e.stations(),
+	}
+	for i, h := range e.holds {
+		if h.name == AtRoof {
+			p.RoofN += e.force[i]
+		}
+	}
+	return p, nil
+}
+
+// Askew is the pull at an angle: across the chain one shoulder alone is taken to bear all of the part along; up or down the neck bears on lip and floor.
+type Askew struct {
+	Force, Degrees float64
+	Bearing, Lip   float64 // MPa, one shoulder bearing
+	Side           float64 // N on the side wall
+	Neck           float64 // N on the neck, up and down
+	NeckStress     float64 // MPa, bending of the neck in the block's face
+}
+
+// askew takes the hand's sums: across, the shoulder on the outer side bears the part along alone, and the wall takes the part across; up or down, the neck is a
+// cantilever from the block that takes the part square to the chain at its end, and the block's turning is stopped by the neck as a
+// couple between lip and floor as long as the neck and pad.
+func (l *Lock) askew(force, degrees float64) Askew {
+	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	along, square := force*cos, force*sin
+	h := l.Mouth - 2*l.NeckPlay
+	return Askew{
+		Force: force, Degrees: degrees, Bearing: 2 * along / l.bearing(0), Lip: 2 * l.lipStress(along), Side: square, Neck: square,
+		NeckStress: 6 * square * (l.XNeck + l.FaceGap) / (l.LowerWidth * h * h),
+	}
+}

@@ -1,0 +1,86 @@
+package spring
+
+import "math"
+
+// Ask is what is wanted of a lock's spring.
+type Ask struct {
+	Yield    float64 // Rp0.2 of the leaf in its condition, MPa; 0 when not known
+	Pull     float64 // N that the closed lock should hold
+	Friction [3]float64
+	Stations int // of the way in
+}
+
+// Result is what the leaf does.
+type Result struct {
+	Way      []Step     // the way in at the middle friction
+	Push     [3]float64 // N, the greatest along the way, at each friction
+	Hardest  Step       // the station of the greatest stress on the way
+	Release  Press      // the tab pressed by the travel
+	Stop     Press      // pressed on until the leaf meets the root pad
+	Case     LoadCase
+	Pull     Pulled
+	Askew    Askew
+	Peak     Peak    // the greatest on the way in and at release
+	Set      float64 // mm that the shoulders stay down after the first use
+	SetKnown bool    // false when yield is not known, or the leaf folds down
+	Factor   float64 // of the fold's inner side, Winkler
+	Relaxed  []Station
+}
+
+// Analyse follows the leaf on its way in, presses it, and pulls at the lock.
+func (l *Lock) Analyse(a Ask) (*Result, error) {
+	f, m := l.frame()
+	r := &Result{Factor: Factor(l.Fold, l.Leaf), Relaxed: f.relaxed().stations()}
+	for i, mu := range a.Friction {
+		way, err := l.way(f, m, mu, a.Stations)
+		if err != nil {
+			return nil, err
+		}
+		for _, s := range way {
+			r.Push[i] = math.Max(r.Push[i], s.Push)
+			if math.Abs(s.Peak.MPa) > math.Abs(r.Hardest.Peak.MPa) {
+				r.Hardest = s
+			}
+		}
+		if i == 1 {
+			r.Way = way
+		}
+	}
+	if err := l.atHome(f, m, a, r); err != nil {
+		return nil, err
+	}
+	return r, nil
+}
+
+// atHome is what happens with the tongue in its place: press, stop, pull.
+func (l *Lock) atHome(f *Frame, m marks, a Ask, r *Result) error {
+	b := l.bed(f, m, 0, 0)
+	e, force, err := b.pressed(b.tab(), l.Travel, nil)
+	if err != nil {
+		return err
+	}
+	r.Release = b.press(e, l.Travel, force)
+	s, drop, force, err := b.stop(e, l.Travel)
+	if err != nil {
+		return err
+	}
+	r.Stop = b.press(s, drop, force)
+	if r.Case, err = b.loadCase(); err != nil {
+		return err
+	}
+	if r.Pull, err = l.bed(f, m, l.EndPlay, 0).pulled(a.Pull); err != nil {
+		return err
+	}
+	r.Askew = l.askew(a.Pull, 20)
+	r.Peak = r.Hardest.Peak
+	if math.Abs(r.Release.Peak.MPa) > math.Abs(r.Peak.MPa) {
+		r.Peak = r.Release.Peak
+	}
+	if a.Yield > 0 {
+		r.SetKnown = true
+		if math.Abs(r.Peak.MPa) > a.Yield {
+			r.Set, r.SetKnown = b.firstSet(l.Travel, a.Yield)
+		}
+	}
+	return nil
+}
