@@ -114,10 +114,3 @@ func acrossMean(f []float64, seg int, h float64) float64 {
 	b, db := node(f, seg+1)
 	return (a+b)/2 + h*(da-db)/12
 }
-
-// bend is the mean of f” over a segment.
-func acrossBend(f []float64, seg int, h float64) float64 {
-	_, da := node(f, seg)
-	_, db := node(f, seg+1)
-	return (db - da) / h
-}
