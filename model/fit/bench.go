@@ -1,0 +1,292 @@
+package fit
+
+import "math"
+
+// bench finds what to file off the surfaces of a part so that every clearance ends between its limits, with the least
+// effort: minimise the sum of effort times amount over 0 <= amount <= may, least <= start + effect amounts <= most. Metal beyond
+// the stock costs beyond times the effort, so that each amount has two ranges: up to the stock, and beyond.
+//
+// It is the dual simplex method with bounded variables (C. E. Lemke, The dual method of solving the linear programming
+// problem, Naval Research Logistics Quarterly 1, 1954; textbook form in V. Chvatal, Linear Programming, 1983, chapter 10;
+// from memory). Nothing filed is a start without regrets, as every effort is above 0. An amount stays in its range until it
+// pays to change it. Where no way exists, the row that shows it is kept: it says which clearances are in each other's way,
+// and it settles many neighbouring castings too.
+type bench struct {
+	p       *part
+	effort  []float64
+	rows    int
+	columns int
+
+	table    []float64 // basic variable by nonbasic variable, row by row
+	cost     []float64 // what a nonbasic variable costs per mm
+	value    []float64 // of every variable: amounts first, then clearances
+	lo, hi   []float64 // bounds of every variable; of an amount those of its range
+	further  []bool    // by amount: in its range beyond the stock
+	stock    []float64 // by amount: where its first range ends
+	may      []float64 // and where its second does; where there is but one, both are its end
+	basic    []int     // variable of each row
+	nonbasic []int     // variable of each column
+
+	proof  []float64 // after a refusal: weight of each clearance's start in the value that is out of bounds
+	excess float64   // and by how much it is, mm; below its bound when negative
+}
+
+// beyond is how much more effort metal beyond the finished size counts for: a bench takes the stock first.
+const beyond = 4
+
+func newBench(p *part, effort []float64) *bench {
+	m, n := len(p.rows), len(p.files)
+	f := func(k int) []float64 { return make([]float64, k) }
+	return &bench{p: p, effort: effort, rows: m, columns: n, table: f(m * n), cost: f(n), value: f(m + n), lo: f(m + n), hi: f(m + n),
+		further: make([]bool, n), stock: f(n), may: f(n), basic: make([]int, m), nonbasic: make([]int, n), proof: f(m)}
+}
+
+// pivots that are smaller than this are taken for 0.
+const leastPivot = 1e-9
+
+// patience is after how many steps the method takes variables by their order, which cannot go round in circles; tests see to it that
+// the castings tried take less.
+const patience = 100
+
+// file finds the amounts. It says whether there is a way; then amounts and clearances are in value. stock is where metal beyond the
+// finished size begins.
+func (b *bench) file(start, stock, may, least, most []float64) bool {
+	b.begin(start, stock, may, least, most)
+	return b.solve()
+}
+
+// solve goes on from any state that costs least among those that ignore the bounds of the basic variables.
+func (b *bench) solve() bool {
+	for step := 0; ; step++ {
+		r, up := b.worst(step > patience)
+		if r < 0 {
+			return true
+		}
+		c, price := b.enter(r, up)
+		switch {
+		case b.ranged(b.basic[r], up) && b.extra(b.basic[r]) <= price:
+			b.change(r)
+		case c < 0:
+			b.prove(r)
+			return false
+		default:
+			b.pivot(r, c, up)
+		}
+	}
+}
+
+// amounts is what file found, mm by surface of the part; clearances what results, mm by row.
+func (b *bench) amounts() []float64    { return b.value[:b.columns] }
+func (b *bench) clearances() []float64 { return b.value[b.columns:] }
+
+func (b *bench) begin(start, stock, may, least, most []float64) {
+	n := b.columns
+	for i, row := range b.p.byRow {
+		copy(b.table[i*n:], row)
+		b.basic[i], b.value[n+i], b.lo[n+i], b.hi[n+i] = n+i, start[i], least[i], most[i]
+	}
+	for j, e := range b.effort {
+		b.stock[j], b.may[j], b.further[j] = min(stock[j], may[j]), may[j], false
+		if b.stock[j] <= slack {
+			b.stock[j], e = b.may[j], beyond*e
+		} else if b.may[j]-b.stock[j] <= slack {
+			b.stock[j] = b.may[j]
+		}
+		b.nonbasic[j], b.value[j], b.lo[j], b.hi[j], b.cost[j] = j, 0, 0, b.stock[j], e
+	}
+}
+
+// worst is the row that lies furthest out of its bounds, or the first variable that does; -1 when there is none. up says
+// that it has to rise.
+func (b *bench) worst(first bool) (row int, up bool) {
+	row, far := -1, slack
+	for i, v := range b.basic {
+		x := b.value[v]
+		d, rise := x-b.hi[v], false
+		if below := b.lo[v] - x; below > d {
+			d, rise = below, true
+		}
+		if d > far && (!first || row < 0 || v < b.basic[row]) {
+			row, up = i, rise
+			if !first {
+				far = d
+			}
+		}
+	}
+	return row, up
+}
+
+// extra is what a mm of a surface costs more beyond its stock.
+func (b *bench) extra(v int) float64 { return (beyond - 1) * b.effort[v] }
+
+// ranged says whether a variable that has to rise, or to fall, only is in the wrong one of its two ranges.
+func (b *bench) ranged(v int, up bool) bool {
+	return v < b.columns && b.further[v] == up && b.stock[v] < b.may[v]
+}
+
+// setRange puts an amount into its first or its further range.
+func (b *bench) setRange(v int, further bool) {
+	b.further[v] = further
+	if further {
+		b.lo[v], b.hi[v] = b.stock[v], b.may[v]
+	} else {
+		b.lo[v], b.hi[v] = 0, b.stock[v]
+	}
+}
+
+// change takes the amount of row r into its other range.
+func (b *bench) change(r int) {
+	v := b.basic[r]
+	more := b.extra(v)
+	if b.further[v] {
+		more = -more
+	}
+	for c, a := range b.table[r*b.columns : (r+1)*b.columns] {
+		b.cost[c] += more * a
+	}
+	b.setRange(v, !b.further[v])
+}
+
+// enter is the column that can move row r towards its bound at the least price per mm; -1 and infinity when none can. An
+// amount that waits between its ranges may rise into the further one.
+func (b *bench) enter(r int, up bool) (column int, price float64) {
+	best, least := -1, math.Inf(1)
+	for c, a := range b.table[r*b.columns : (r+1)*b.columns] {
+		if !up {
+			a = -a
+		}
+		v, cost := b.nonbasic[c], b.cost[c]
+		switch {
+		case a > leastPivot && b.value[v] < b.hi[v]-slack:
+		case a > leastPivot && b.ranged(v, false):
+			cost += b.extra(v)
+		case a < -leastPivot && b.value[v] > b.lo[v]+slack:
+		default:
+			continue
+		}
+		ratio := math.Abs(cost / a)
+		if ratio < least-1e-12 || ratio < least+1e-12 && v < b.nonbasic[best] {
+			best, least = c, ratio
+		}
+	}
+	return best, least
+}
+
+// pivot brings the variable of row r to the bound that it missed by moving the variable of column c, and swaps the two.
+func (b *bench) pivot(r, c int, up bool) {
+	n := b.columns
+	out, in := b.basic[r], b.nonbasic[c]
+	row := b.table[r*n : (r+1)*n]
+	a := row[c]
+	bound := b.hi[out]
+	if up {
+		bound = b.lo[out]
+	}
+	move := (bound - b.value[out]) / a
+	if move > 0 && b.value[in] >= b.hi[in]-slack { // enter saw to it that there is a further range
+		b.cost[c] += b.extra(in)
+		b.setRange(in, true)
+	}
+	b.value[out] = bound
+	b.value[in] += move
+	row[c] = -1
+	for j := range row {
+		row[j] /= -a
+	}
+	for i, v := range b.basic {
+		if i == r {
+			continue
+		}
+		other := b.table[i*n : (i+1)*n]
+		k := other[c]
+		if k == 0 {
+			continue
+		}
+		b.value[v] += k * move
+		other[c] = 0
+		for j, w := range row {
+			other[j] += k * w
+		}
+	}
+	k := b.cost[c]
+	b.cost[c] = 0
+	for j, w := range row {
+		b.cost[j] += k * w
+	}
+	b.basic[r], b.nonbasic[c] = in, out
+	if out < n && b.further[out] && up { // back at its stock it waits at the end of its first range
+		b.cost[c] -= b.extra(out)
+		b.setRange(out, false)
+	}
+}
+
+// prove keeps why there is no way: the value of row r is a sum of the starts and of variables that all stand at the bound
+// that helps it most, and it is still out of bounds.
+func (b *bench) prove(r int) {
+	n := b.columns
+	for i := range b.proof {
+		b.proof[i] = 0
+	}
+	v := b.basic[r]
+	if v >= n {
+		b.proof[v-n] = 1
+	}
+	for c, w := range b.nonbasic {
+		if w >= n {
+			b.proof[w-n] -= b.table[r*n+c]
+		}
+	}
+	b.excess = b.value[v] - b.hi[v]
+	if b.value[v] < b.lo[v] {
+		b.excess = b.value[v] - b.lo[v]
+	}
+}
+
+// refutes says whether the last refusal also holds when the starts are moved by move, mm by row.
+func (b *bench) refutes(move []float64) bool {
+	d := b.excess
+	for i, w := range b.proof {
+		d += w * move[i]
+	}
+	return b.excess < 0 && d < -slack || b.excess > 0 && d > slack
+}
+
+// resume takes up what another bench of the same part left off, for starts that are moved by move, and for limits that may be wider
+// than those it worked to. A casting that differs little takes a step or two from there.
+func (b *bench) resume(from *bench, move, least, most []float64) bool {
+	n := b.columns
+	copy(b.table, from.table)
+	copy(b.cost, from.cost)
+	copy(b.value, from.value)
+	copy(b.lo, from.lo)
+	copy(b.hi, from.hi)
+	copy(b.further, from.further)
+	copy(b.stock, from.stock)
+	copy(b.may, from.may)
+	copy(b.basic, from.basic)
+	copy(b.nonbasic, from.nonbasic)
+	for i := range move {
+		b.value[n+i] += move[i]
+	}
+	for c, v := range b.nonbasic {
+		if v < n {
+			continue
+		}
+		to := least[v-n]
+		if from.value[v] == from.hi[v] && (from.lo[v] < from.hi[v] || from.cost[c] < 0) {
+			to = most[v-n]
+		}
+		b.shift(c, to-b.value[v])
+	}
+	copy(b.lo[n:], least)
+	copy(b.hi[n:], most)
+	return b.solve()
+}
+
+// shift moves the nonbasic variable of a column by d, and with it what depends on it.
+func (b *bench) shift(c int, d float64) {
+	b.value[b.nonbasic[c]] += d
+	for i, v := range b.basic {
+		b.value[v] += b.table[i*b.columns+c] * d
+	}
+}
