@@ -17,18 +17,24 @@ type bench struct {
 	rows    int
 	columns int
 
-	table    []float64 // basic variable by nonbasic variable, row by row
-	cost     []float64 // what a nonbasic variable costs per mm
-	value    []float64 // of every variable: amounts first, then clearances
-	lo, hi   []float64 // bounds of every variable; of an amount those of its range
-	further  []bool    // by amount: in its range beyond the stock
-	stock    []float64 // by amount: where its first range ends
-	may      []float64 // and where its second does; where there is but one, both are its end
-	basic    []int     // variable of each row
-	nonbasic []int     // variable of each column
+	table    []float64  // basic variable by nonbasic variable, row by row
+	cost     []float64  // what a nonbasic variable costs per mm
+	basic    []variable // of each row
+	nonbasic []variable // of each column
+	further  []bool     // by amount: in its range beyond the stock
+	stock    []float64  // by amount: where its first range ends
+	may      []float64  // and where its second does; where there is but one, both are its end
+	value    []float64  // what was found: amounts first, then clearances
 
 	proof  []float64 // after a refusal: weight of each clearance's start in the value that is out of bounds
 	excess float64   // and by how much it is, mm; below its bound when negative
+}
+
+// variable is an amount or a clearance: amounts are numbered first.
+type variable struct {
+	value  float64
+	lo, hi float64 // its bounds; of an amount those of its range
+	number int
 }
 
 // beyond is how much more effort metal beyond the finished size counts for: a bench takes the stock first.
@@ -37,8 +43,8 @@ const beyond = 4
 func newBench(p *part, effort []float64) *bench {
 	m, n := len(p.rows), len(p.files)
 	f := func(k int) []float64 { return make([]float64, k) }
-	return &bench{p: p, effort: effort, rows: m, columns: n, table: f(m * n), cost: f(n), value: f(m + n), lo: f(m + n), hi: f(m + n),
-		further: make([]bool, n), stock: f(n), may: f(n), basic: make([]int, m), nonbasic: make([]int, n), proof: f(m)}
+	return &bench{p: p, effort: effort, rows: m, columns: n, table: f(m * n), cost: f(n), value: f(m + n),
+		further: make([]bool, n), stock: f(n), may: f(n), basic: make([]variable, m), nonbasic: make([]variable, n), proof: f(m)}
 }
 
 // pivots that are smaller than this are taken for 0.
@@ -60,11 +66,12 @@ func (b *bench) solve() bool {
 	for step := 0; ; step++ {
 		r, up := b.worst(step > patience)
 		if r < 0 {
+			b.report()
 			return true
 		}
 		c, price := b.enter(r, up)
-		switch {
-		case b.ranged(b.basic[r], up) && b.extra(b.basic[r]) <= price:
+		switch v := b.basic[r].number; {
+		case b.ranged(v, up) && b.extra(v) <= price:
 			b.change(r)
 		case c < 0:
 			b.prove(r)
@@ -72,6 +79,16 @@ func (b *bench) solve() bool {
 		default:
 			b.pivot(r, c, up)
 		}
+	}
+}
+
+// report puts every variable's value where it is asked for.
+func (b *bench) report() {
+	for _, v := range b.basic {
+		b.value[v.number] = v.value
+	}
+	for _, v := range b.nonbasic {
+		b.value[v.number] = v.value
 	}
 }
 
@@ -83,7 +100,7 @@ func (b *bench) begin(start, stock, may, least, most []float64) {
 	n := b.columns
 	for i, row := range b.p.byRow {
 		copy(b.table[i*n:], row)
-		b.basic[i], b.value[n+i], b.lo[n+i], b.hi[n+i] = n+i, start[i], least[i], most[i]
+		b.basic[i] = variable{start[i], least[i], most[i], n + i}
 	}
 	for j, e := range b.effort {
 		b.stock[j], b.may[j], b.further[j] = min(stock[j], may[j]), may[j], false
@@ -92,7 +109,7 @@ func (b *bench) begin(start, stock, may, least, most []float64) {
 		} else if b.may[j]-b.stock[j] <= slack {
 			b.stock[j] = b.may[j]
 		}
-		b.nonbasic[j], b.value[j], b.lo[j], b.hi[j], b.cost[j] = j, 0, 0, b.stock[j], e
+		b.nonbasic[j], b.cost[j] = variable{0, 0, b.stock[j], j}, e
 	}
 }
 
@@ -100,13 +117,13 @@ func (b *bench) begin(start, stock, may, least, most []float64) {
 // that it has to rise.
 func (b *bench) worst(first bool) (row int, up bool) {
 	row, far := -1, slack
-	for i, v := range b.basic {
-		x := b.value[v]
-		d, rise := x-b.hi[v], false
-		if below := b.lo[v] - x; below > d {
+	for i := range b.basic {
+		v := &b.basic[i]
+		d, rise := v.value-v.hi, false
+		if below := v.lo - v.value; below > d {
 			d, rise = below, true
 		}
-		if d > far && (!first || row < 0 || v < b.basic[row]) {
+		if d > far && (!first || row < 0 || v.number < b.basic[row].number) {
 			row, up = i, rise
 			if !first {
 				far = d
@@ -125,26 +142,26 @@ func (b *bench) ranged(v int, up bool) bool {
 }
 
 // setRange puts an amount into its first or its further range.
-func (b *bench) setRange(v int, further bool) {
-	b.further[v] = further
+func (b *bench) setRange(v *variable, further bool) {
+	b.further[v.number] = further
 	if further {
-		b.lo[v], b.hi[v] = b.stock[v], b.may[v]
+		v.lo, v.hi = b.stock[v.number], b.may[v.number]
 	} else {
-		b.lo[v], b.hi[v] = 0, b.stock[v]
+		v.lo, v.hi = 0, b.stock[v.number]
 	}
 }
 
 // change takes the amount of row r into its other range.
 func (b *bench) change(r int) {
-	v := b.basic[r]
-	more := b.extra(v)
-	if b.further[v] {
+	v := &b.basic[r]
+	more := b.extra(v.number)
+	if b.further[v.number] {
 		more = -more
 	}
 	for c, a := range b.table[r*b.columns : (r+1)*b.columns] {
 		b.cost[c] += more * a
 	}
-	b.setRange(v, !b.further[v])
+	b.setRange(v, !b.further[v.number])
 }
 
 // enter is the column that can move row r towards its bound at the least price per mm; -1 and infinity when none can. An
@@ -155,17 +172,17 @@ func (b *bench) enter(r int, up bool) (column int, price float64) {
 		if !up {
 			a = -a
 		}
-		v, cost := b.nonbasic[c], b.cost[c]
+		v, cost := &b.nonbasic[c], b.cost[c]
 		switch {
-		case a > leastPivot && b.value[v] < b.hi[v]-slack:
-		case a > leastPivot && b.ranged(v, false):
-			cost += b.extra(v)
-		case a < -leastPivot && b.value[v] > b.lo[v]+slack:
+		case a > leastPivot && v.value < v.hi-slack:
+		case a > leastPivot && b.ranged(v.number, false):
+			cost += b.extra(v.number)
+		case a < -leastPivot && v.value > v.lo+slack:
 		default:
 			continue
 		}
 		ratio := math.Abs(cost / a)
-		if ratio < least-1e-12 || ratio < least+1e-12 && v < b.nonbasic[best] {
+		if ratio < least-1e-12 || ratio < least+1e-12 && v.number < b.nonbasic[best].number {
 			best, least = c, ratio
 		}
 	}
@@ -178,45 +195,46 @@ func (b *bench) pivot(r, c int, up bool) {
 	out, in := b.basic[r], b.nonbasic[c]
 	row := b.table[r*n : (r+1)*n]
 	a := row[c]
-	bound := b.hi[out]
+	bound := out.hi
 	if up {
-		bound = b.lo[out]
+		bound = out.lo
 	}
-	move := (bound - b.value[out]) / a
-	if move > 0 && b.value[in] >= b.hi[in]-slack { // enter saw to it that there is a further range
-		b.cost[c] += b.extra(in)
-		b.setRange(in, true)
+	move := (bound - out.value) / a
+	if move > 0 && in.value >= in.hi-slack { // enter saw to it that there is a further range
+		b.cost[c] += b.extra(in.number)
+		b.setRange(&in, true)
 	}
-	b.value[out] = bound
-	b.value[in] += move
+	out.value = bound
+	in.value += move
 	row[c] = -1
 	for j := range row {
 		row[j] /= -a
 	}
-	for i, v := range b.basic {
-		if i == r {
-			continue
-		}
+	for i := range b.basic {
 		other := b.table[i*n : (i+1)*n]
 		k := other[c]
-		if k == 0 {
+		if k == 0 || i == r {
 			continue
 		}
-		b.value[v] += k * move
+		b.basic[i].value += k * move
 		other[c] = 0
-		for j, w := range row {
-			other[j] += k * w
-		}
+		addTimes(other, k, row)
 	}
 	k := b.cost[c]
 	b.cost[c] = 0
-	for j, w := range row {
-		b.cost[j] += k * w
+	addTimes(b.cost, k, row)
+	if out.number < n && b.further[out.number] && up { // back at its stock it waits at the end of its first range
+		b.cost[c] -= b.extra(out.number)
+		b.setRange(&out, false)
 	}
 	b.basic[r], b.nonbasic[c] = in, out
-	if out < n && b.further[out] && up { // back at its stock it waits at the end of its first range
-		b.cost[c] -= b.extra(out)
-		b.setRange(out, false)
+}
+
+// addTimes adds k times row to a row of the same length.
+func addTimes(to []float64, k float64, row []float64) {
+	to = to[:len(row)]
+	for j, w := range row {
+		to[j] += k * w
 	}
 }
 
@@ -228,17 +246,17 @@ func (b *bench) prove(r int) {
 		b.proof[i] = 0
 	}
 	v := b.basic[r]
-	if v >= n {
-		b.proof[v-n] = 1
+	if v.number >= n {
+		b.proof[v.number-n] = 1
 	}
 	for c, w := range b.nonbasic {
-		if w >= n {
-			b.proof[w-n] -= b.table[r*n+c]
+		if w.number >= n {
+			b.proof[w.number-n] -= b.table[r*n+c]
 		}
 	}
-	b.excess = b.value[v] - b.hi[v]
-	if b.value[v] < b.lo[v] {
-		b.excess = b.value[v] - b.lo[v]
+	b.excess = v.value - v.hi
+	if v.value < v.lo {
+		b.excess = v.value - v.lo
 	}
 }
 
@@ -257,36 +275,40 @@ func (b *bench) resume(from *bench, move, least, most []float64) bool {
 	n := b.columns
 	copy(b.table, from.table)
 	copy(b.cost, from.cost)
-	copy(b.value, from.value)
-	copy(b.lo, from.lo)
-	copy(b.hi, from.hi)
 	copy(b.further, from.further)
 	copy(b.stock, from.stock)
 	copy(b.may, from.may)
 	copy(b.basic, from.basic)
 	copy(b.nonbasic, from.nonbasic)
-	for i := range move {
-		b.value[n+i] += move[i]
+	for i := range b.basic {
+		if v := &b.basic[i]; v.number >= n {
+			k := v.number - n
+			v.value += move[k]
+			v.lo, v.hi = least[k], most[k]
+		}
 	}
-	for c, v := range b.nonbasic {
-		if v < n {
+	for c := range b.nonbasic {
+		v := &b.nonbasic[c]
+		if v.number < n {
 			continue
 		}
-		to := least[v-n]
-		if from.value[v] == from.hi[v] && (from.lo[v] < from.hi[v] || from.cost[c] < 0) {
-			to = most[v-n]
+		k := v.number - n
+		to := least[k]
+		if v.value == v.hi && (v.lo < v.hi || b.cost[c] < 0) {
+			to = most[k]
 		}
-		b.shift(c, to-b.value[v])
+		b.shift(c, to-v.value-move[k])
+		v.value, v.lo, v.hi = to, least[k], most[k]
 	}
-	copy(b.lo[n:], least)
-	copy(b.hi[n:], most)
 	return b.solve()
 }
 
-// shift moves the nonbasic variable of a column by d, and with it what depends on it.
+// shift moves what depends on the variable of a column by that variable's move d.
 func (b *bench) shift(c int, d float64) {
-	b.value[b.nonbasic[c]] += d
-	for i, v := range b.basic {
-		b.value[v] += b.table[i*b.columns+c] * d
+	if d == 0 {
+		return
+	}
+	for i := range b.basic {
+		b.basic[i].value += b.table[i*b.columns+c] * d
 	}
 }

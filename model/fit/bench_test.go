@@ -219,7 +219,7 @@ func steps(b *partBench, least, most []float64) int {
 			return n
 		}
 		c, price := b.bench.enter(r, up)
-		switch v := b.bench.basic[r]; {
+		switch v := b.bench.basic[r].number; {
 		case b.bench.ranged(v, up) && b.bench.extra(v) <= price:
 			b.bench.change(r)
 		case c < 0:
