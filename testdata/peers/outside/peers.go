@@ -1,5 +1,5 @@
-// Package outside runs the programs that the tests with the tag outside hold this project's meshes against: manifold-3d,
-// CGAL and admesh. A program that is missing fails the test; nothing is skipped. What .ci/run installs is what they need.
+// Package outside runs the programs that the tests with the tag outside hold this project against: manifold-3d, CGAL and admesh for
+// meshes, tetgen and CalculiX for the spring. A program that is missing fails the test; nothing is skipped. What .ci/run installs is what they need.
 package outside
 
 import (

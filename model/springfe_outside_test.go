@@ -1,0 +1,334 @@
+//go:build outside
+
+package model
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/clasp"
+	"claspwright/model/solid"
+	"claspwright/model/spring"
+	"claspwright/params"
+	"claspwright/testdata/peers/outside"
+)
+
+// keep is a file that holds what finite elements said, so that the spring can be compared again without them.
+var keep = flag.String("leaves", "", "file to keep the results of finite elements in, and to read them from when it is there")
+
+// coarse and fine are the two sizes of elements, in the sizes that leafSize asks for.
+var sizes = [2]float64{1.5, 1}
+
+// leaf is a drawn lock and its spring's load case.
+type leaf struct {
+	Sets []string
+	lock *clasp.Lock
+	said *spring.Result
+}
+
+// bentLeaf is what finite elements say of the load case of a leaf. Stresses are along the strip where not said otherwise, MPa.
+type bentLeaf struct {
+	Sets     []string
+	Size     float64 // of elements, in those of leafSize
+	Large    bool    // large displacements
+	Nodes    int
+	Seconds  float64
+	Force    float64   // N
+	Clear    float64   // lowest place of the bent leaf over the chamber's floor, mm
+	Fold     float64   // on the inside of the fold, greatest of the means across the leaf
+	Middle   float64   // the same, of the means over the middle, a thickness from the edges
+	Across   []float64 // the same, of eighths of half the width from mid-width to the edge
+	Fibre    float64   // the greatest at a node of the middle
+	Greatest float64   // the same, principal stress
+	Mises    float64   // the same, von Mises
+	Edge     float64   // greatest principal stress at any node of the fold's inside
+	At       []bentAt
+}
+
+// bentAt is the mean stress over the middle of the leaf, on one surface of it at one place.
+type bentAt struct {
+	Part   string
+	X      float64 // mm, relaxed
+	Inside bool    // of the hairpin
+	MPa    float64
+}
+
+// TestOutsideSpringLeaves holds the spring against finite elements: leaves drawn from widths, thicknesses, folds, lengths,
+// tapers and alloys, each with two sizes of elements. The press is the load case of the report: held at the block's face,
+// the shoulders' edge pressed down, linear elastic. Of the tongue the block behind its face is cut off (all of it is held),
+// the half on one side of y = 0 (a mirror), and the rounded top of the thumb tab (no load passes it).
+func TestOutsideSpringLeaves(t *testing.T) {
+	known := readLeaves(t)
+	var worst ratios
+	for i, l := range drawLeaves(t, 20261127, max(2, int(math.Round(20*Share())))) {
+		var by [2]bentLeaf
+		for k, size := range sizes {
+			by[k] = known.find(l, size, false)
+			if by[k].Nodes == 0 {
+				by[k] = l.bend(t, size, false)
+				known.add(t, by[k])
+			}
+		}
+		if i == 0 { // what large displacements change
+			big := known.find(l, sizes[0], true)
+			if big.Nodes == 0 {
+				big = l.bend(t, sizes[0], true)
+				known.add(t, big)
+			}
+			t.Logf("large displacements: force %.4f of the linear, fold's inside %.4f", big.Force/by[0].Force, big.Fold/by[0].Fold)
+		}
+		if a, b := by[0].Force/by[1].Force, by[0].Middle/by[1].Middle; !(math.Abs(a-1) < 0.01 && math.Abs(b-1) < 0.02) {
+			t.Errorf("%v: two sizes of elements: force %.4f, fold %.4f of each other", l.Sets, a, b)
+		}
+		if by[1].Clear < 0 {
+			t.Errorf("%v: the bent leaf reaches %.3f mm below the floor", l.Sets, by[1].Clear)
+		}
+		r := l.compare(by[1])
+		t.Logf("%2d %s: %s", i, l.describe(), r.String())
+		t.Logf("   %.3f N, fold's inside %.1f MPa (nodes: along %.1f, principal %.1f, Mises %.1f, with edges %.1f); coarse/fine: force %.4f, fold %.4f, nodes %d/%d, %.0f s",
+			by[1].Force, by[1].Fold, by[1].Fibre, by[1].Greatest, by[1].Mises, by[1].Edge, by[0].Force/by[1].Force, by[0].Middle/by[1].Middle, by[0].Nodes, by[1].Nodes, by[0].Seconds+by[1].Seconds)
+		worst.widen(r)
+	}
+	t.Logf("least and greatest of finite elements over spring: %s", worst.String())
+}
+
+// drawLeaves draws jobs until so many have a lock whose spring can be analysed.
+func drawLeaves(t *testing.T, seed uint64, want int) (out []leaf) {
+	t.Helper()
+	r := rand.New(rand.NewPCG(seed, 5))
+	alloys, refused := params.Alloys(), tally{}
+	between := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
+	jobs := 0
+	for ; len(out) < want; jobs++ {
+		if jobs > 2000 {
+			t.Fatalf("only %d leaves from %d jobs", len(out), jobs)
+		}
+		sets := []string{
+			fmt.Sprintf("chain.width=%.1f", between(7, 24)), fmt.Sprintf("chain.thickness=%.1f", between(3.2, 9)),
+			"metal.alloy=" + alloys[r.IntN(len(alloys))].ID,
+			fmt.Sprintf("tongue.leaf=%.2f", between(0.45, 0.8)), fmt.Sprintf("tongue.fold=%.2f", between(0.25, 0.8)),
+			fmt.Sprintf("tongue.length=%.1f", between(8, 16)), fmt.Sprintf("tongue.taper=%.2f", between(0.6, 1)),
+		}
+		l, err := leafOf(sets)
+		var no *clasp.Refusal
+		if errors.As(err, &no) {
+			refused[no.Key]++
+			continue
+		}
+		if err != nil {
+			refused[err.Error()]++
+			t.Logf("%v: %v", sets, err)
+			continue
+		}
+		out = append(out, l)
+	}
+	t.Logf("seed %d: %d jobs drawn, %d leaves; refused:%v", seed, jobs, len(out), refused)
+	return out
+}
+
+func leafOf(sets []string) (l leaf, err error) {
+	job, err := params.Parse("leaf", nil, sets)
+	if err != nil {
+		return l, err
+	}
+	id, _ := job.Text("metal.alloy")
+	alloy, err := job.Alloy(id)
+	if err != nil {
+		return l, err
+	}
+	l.Sets = sets
+	if l.lock, err = clasp.Derive(job, alloy.Metal, nil); err != nil {
+		return l, err
+	}
+	l.said, err = springLock(l.lock, metalOf(alloy)).Analyse(spring.Ask{Pull: 100, Friction: [3]float64{0.1, 0.2, 0.3}, Stations: 24})
+	return l, err
+}
+
+// metalOf is the modulus of the strength table, else 90 GPa, and Poisson's ratio of the base metal (G. W. C. Kaye, T. H.
+// Laby, Tables of Physical and Chemical Constants: gold 0.44, silver 0.37, platinum 0.38, palladium 0.39, copper 0.34, from memory). The
+// ratios of forces and stresses hang on Poisson's ratio only, and little.
+func metalOf(a params.Alloy) spring.Metal {
+	m := spring.Metal{E: 90000, Poisson: map[string]float64{"gold": 0.44, "silver": 0.37, "platinum": 0.38, "palladium": 0.39, "copper": 0.34}[a.Metal]}
+	if s, _ := params.Strength(a, "annealed"); s.Modulus.Known() {
+		m.E = 1000 * s.Modulus.Value
+	}
+	return m
+}
+
+func (l leaf) describe() string {
+	k, m := l.lock, l.said.Case.Metal
+	return fmt.Sprintf("leaf %.2f x %.1f, fold %.2f, length %.1f, taper %.2f, E %.0f GPa, nu %.2f", k.Leaf, k.UpperWidth, k.Fold, k.Length, k.Taper, m.E/1000, m.Poisson)
+}
+
+// centre is the axis of the fold, in x and z.
+func (l leaf) centre() r2.Vec {
+	return r2.Vec{X: l.lock.XFold, Y: l.lock.ZLeaf + l.lock.Leaf + l.lock.Fold}
+}
+
+// leafSize is how long edges may be: a sixth of the inner radius on the inside of the fold, a third of the thickness in the legs, 0.35
+// mm in root pad and tab.
+func (l leaf) leafSize(x, z float64) float64 {
+	k, c := l.lock, l.centre()
+	t := k.Leaf
+	if x < k.XKnee && z > c.Y {
+		t *= 1 - (1-k.Taper)*min(1, (k.XKnee-x)/(k.XKnee-k.XTip))
+	}
+	if z > k.ZTip+0.2 || x < k.XPad-(k.ZPad-k.ZLeaf-k.Leaf)-0.3 && z < k.ZPad+0.2 {
+		return 0.35
+	}
+	return min(t/3, k.Fold/6+0.35*max(0, r2.Norm(r2.Sub(r2.Vec{X: x, Y: z}, c))-k.Fold))
+}
+
+// tabRound is more than the radius of the tab's upper edges, mm.
+const tabRound = 0.35
+
+// mesh fills what is bent of the tongue.
+func (l leaf) mesh(t *testing.T, size float64) *outside.Tets {
+	t.Helper()
+	k := l.lock
+	whole, err := k.Tongue(clasp.Finished)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := solid.NewBlock(r3.Vec{X: -k.FaceGap, Z: -1}, r3.Vec{X: 100, Y: 100, Z: k.Thickness + k.TabHeight - tabRound}, "cut")
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Chords on the inside of the fold as long as the edges there.
+	return fill(t, solid.Common(whole, solid.New(b, solid.Upright)), k.Fold*size*size/288,
+		outside.Grading{Size: func(x, z float64) float64 { return size * l.leafSize(x, z) }, Step: 0.1, Across: 2.5})
+}
+
+// bend presses the leaf by finite elements.
+func (l leaf) bend(t *testing.T, size float64, large bool) bentLeaf {
+	t.Helper()
+	start, c := time.Now(), l.said.Case
+	m := l.mesh(t, size)
+	far := r3.Vec{X: 100, Y: 100, Z: 100}
+	load := outside.Load{Youngs: c.Metal.E, Poisson: c.Metal.Poisson, Press: c.Press, Large: large,
+		Held:    within(m, r3.Scale(-1, far), r3.Vec{X: c.HeldX, Y: 100, Z: 100}),
+		Mirror:  within(m, r3.Scale(-1, far), r3.Vec{X: 100, Z: 100}),
+		Pressed: l.edge(t, m),
+	}
+	b := outside.Bend(t, m, load)
+	if !(math.Abs(b.Force/b.Held-1) < 1e-3) {
+		t.Errorf("%v: pressed with %g N, held with %g", l.Sets, b.Force, b.Held)
+	}
+	out := bentLeaf{Sets: l.Sets, Size: size, Large: large, Nodes: len(m.V), Force: 2 * b.Force, Clear: math.Inf(1)}
+	for i, p := range m.V {
+		out.Clear = min(out.Clear, p.Z+b.Moved[i].Z-c.FloorZ)
+	}
+	half := l.lock.UpperWidth/2 - l.lock.Leaf
+	fold := func(lo, hi float64) float64 { return greatest(inside(m, b, l.centre(), l.lock.Fold, lo, hi)) }
+	out.Fold, out.Middle = fold(0, 100), fold(0, half)
+	w := l.lock.UpperWidth / 2 / 8
+	for k := range 8 {
+		out.Across = append(out.Across, fold(float64(k)*w, float64(k+1)*w))
+	}
+	l.nodes(m, b, half, &out)
+	for _, s := range l.stations() {
+		s.MPa = l.along(m, b, s, half)
+		out.At = append(out.At, s)
+	}
+	out.Seconds = time.Since(start).Seconds()
+	return out
+}
+
+// edge lists the nodes on the shoulders' edge, where the top of the leaf runs into the chamfer, from the tab to the leaf's edge.
+// Nodes beside the edge are not pressed: two rows of them would hold the tip against turning.
+func (l leaf) edge(t *testing.T, m *outside.Tets) []int32 {
+	t.Helper()
+	k, least, most := l.lock, math.Inf(1), 0.0
+	x := k.XTip + k.Chamfer
+	z, _ := l.surface(bentAt{Part: spring.UpperLeaf}, x)
+	nodes := within(m, r3.Vec{X: x, Z: z}, r3.Vec{X: x, Y: 100, Z: z})
+	for _, n := range nodes {
+		least, most = min(least, m.V[n].Y), max(most, m.V[n].Y)
+	}
+	if len(nodes) < 7 || least > k.TabWidth/2+1e-4 || most < k.UpperWidth/2-1e-4 {
+		t.Fatalf("%v: %d nodes on the edge, from y = %.3f to %.3f", l.Sets, len(nodes), least, most)
+	}
+	return nodes
+}
+
+// nodes finds the greatest stresses at nodes of the fold's inside that are corners of elements.
+func (l leaf) nodes(m *outside.Tets, b outside.Bent, half float64, out *bentLeaf) {
+	c := l.centre()
+	for i, faces := range m.On()[:m.Corners] {
+		p := m.V[i]
+		d := r2.Sub(r2.Vec{X: p.X, Y: p.Z}, c)
+		if len(faces) == 0 || d.X < -1e-6 || math.Abs(r2.Norm(d)-l.lock.Fold) > 1e-4 {
+			continue
+		}
+		first, mises := principal(b.S[i])
+		out.Edge = max(out.Edge, math.Abs(first))
+		if p.Y <= half && len(faces) == 1 { // not on the mirror: there fewer elements share a node
+			out.Fibre = max(out.Fibre, math.Abs(fibre(b.S[i], math.Atan2(d.X, -d.Y))))
+			out.Greatest, out.Mises = max(out.Greatest, math.Abs(first)), max(out.Mises, mises)
+		}
+	}
+}
+
+// stations are the places in the legs that are compared: parts of the length from the fold, on both surfaces.
+func (l leaf) stations() (out []bentAt) {
+	k := l.lock
+	for _, s := range []struct {
+		part string
+		at   float64
+	}{{spring.LowerLeaf, 0.2}, {spring.LowerLeaf, 0.5}, {spring.UpperLeaf, 0.2}, {spring.UpperLeaf, 0.6}} {
+		for _, in := range []bool{true, false} {
+			out = append(out, bentAt{Part: s.part, X: k.XFold - s.at*k.Length, Inside: in})
+		}
+	}
+	return out
+}
+
+// surface is the height of a surface of the leaf at x, and the angle of the strip.
+func (l leaf) surface(s bentAt, x float64) (z, angle float64) {
+	k := l.lock
+	if s.Part == spring.LowerLeaf {
+		if z = k.ZLeaf; s.Inside {
+			z += k.Leaf
+		}
+		return z, 0
+	}
+	z0, z1 := k.ZUpper, k.ZTip
+	if s.Inside {
+		z0, z1 = z0-k.Leaf, z1-k.Taper*k.Leaf
+	}
+	if x >= k.XKnee {
+		return z0, math.Pi
+	}
+	slope := (z1 - z0) / (k.XKnee - k.XTip)
+	return z0 + slope*(k.XKnee-x), math.Pi - math.Atan(slope)
+}
+
+// along is the mean stress along the strip at a station: a straight line through the means of facets within a thickness along x
+// and half from mid-width, weighted by area.
+func (l leaf) along(m *outside.Tets, b outside.Bent, s bentAt, half float64) float64 {
+	var w, wx, wxx, wy, wxy float64
+	for _, f := range m.F {
+		var x, v float64
+		on := true
+		for k, n := range f.V {
+			p := m.V[n]
+			z, angle := l.surface(s, p.X)
+			on = on && math.Abs(p.Z-z) < 1e-4 && math.Abs(p.X-s.X) < l.lock.Leaf && p.Y <= half
+			if k >= 3 {
+				x, v = x+(p.X-s.X)/3, v+fibre(b.S[n], angle)/3
+			}
+		}
+		if a := facetArea(m, f); on {
+			w, wx, wxx, wy, wxy = w+a, wx+a*x, wxx+a*x*x, wy+a*v, wxy+a*x*v
+		}
+	}
+	return (wxx*wy - wx*wxy) / (w*wxx - wx*wx)
+}

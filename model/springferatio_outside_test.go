@@ -1,0 +1,144 @@
+//go:build outside
+
+package model
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"slices"
+	"testing"
+
+	"claspwright/model/spring"
+)
+
+// ratios are finite elements over spring, least and greatest.
+type ratios struct {
+	n     int
+	names []string
+	low   []float64
+	high  []float64
+}
+
+func (r *ratios) put(name string, v float64) {
+	r.names, r.low, r.high = append(r.names, name), append(r.low, v), append(r.high, v)
+	r.n = 1
+}
+
+func (r *ratios) widen(with ratios) {
+	if r.n == 0 {
+		*r = ratios{0, slices.Clone(with.names), slices.Clone(with.low), slices.Clone(with.high)}
+	}
+	for i := range r.names {
+		r.low[i], r.high[i] = min(r.low[i], with.low[i]), max(r.high[i], with.high[i])
+	}
+	r.n++
+}
+
+func (r *ratios) String() string {
+	s := ""
+	for i, name := range r.names {
+		s += fmt.Sprintf("%s %.3f", name, r.low[i])
+		if r.n > 1 {
+			s += fmt.Sprintf(" to %.3f", r.high[i])
+		}
+		s += "; "
+	}
+	return s
+}
+
+// compare is finite elements over spring for one leaf.
+func (l leaf) compare(b bentLeaf) (r ratios) {
+	c := l.said.Case
+	r.put("force", b.Force/c.Force)
+	fold := 0.0
+	for _, s := range c.Stresses {
+		if s.Part == spring.TheFold {
+			fold = max(fold, math.Abs(s.Left))
+		}
+	}
+	r.put("fold inside", math.Abs(b.Fold)/fold)
+	r.put("its middle", math.Abs(b.Middle)/fold)
+	most := 0.0
+	for _, v := range b.Across {
+		most = max(most, math.Abs(v))
+	}
+	r.put("its worst eighth", most/fold)
+	r.put("its worst node", b.Greatest/fold)
+	for _, s := range b.At {
+		side := "out"
+		if s.Inside {
+			side = "in"
+		}
+		at := (l.lock.XFold - s.X) / l.lock.Length
+		r.put(fmt.Sprintf("%s %.1f %s", s.Part, at, side), s.MPa/l.says(s))
+	}
+	return r
+}
+
+// says is the spring's stress at a station, linear between the places that it gives.
+func (l leaf) says(s bentAt) float64 {
+	k := l.lock
+	at := s.X + k.FaceGap
+	if s.Part == spring.UpperLeaf {
+		slope := (k.ZTip - k.Taper*k.Leaf/2 - k.ZUpper + k.Leaf/2) / (k.XKnee - k.XTip)
+		at = k.XFold + k.FaceGap + math.Pi*(k.Fold+k.Leaf/2) + k.XFold - max(s.X, k.XKnee) + max(0, k.XKnee-s.X)*math.Hypot(1, slope)
+	}
+	var before, after *spring.Stress
+	for i := range l.said.Case.Stresses {
+		q := &l.said.Case.Stresses[i]
+		if q.Part != s.Part {
+			continue
+		}
+		if q.S <= at {
+			before = q
+		} else if after == nil {
+			after = q
+		}
+	}
+	u := (at - before.S) / (after.S - before.S)
+	if s.Inside {
+		return before.Left + u*(after.Left-before.Left)
+	}
+	return before.Right + u*(after.Right-before.Right)
+}
+
+// bentLeaves are results that are kept in a file.
+type bentLeaves []bentLeaf
+
+func readLeaves(t *testing.T) (all bentLeaves) {
+	t.Helper()
+	data, err := os.ReadFile(*keep)
+	if err != nil {
+		return nil // none kept yet
+	}
+	if err := json.Unmarshal(data, &all); err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+func (all bentLeaves) find(l leaf, size float64, large bool) bentLeaf {
+	for _, b := range all {
+		if slices.Equal(b.Sets, l.Sets) && b.Size == size && b.Large == large {
+			return b
+		}
+	}
+	return bentLeaf{}
+}
+
+func (all *bentLeaves) add(t *testing.T, b bentLeaf) {
+	t.Helper()
+	*all = append(*all, b)
+	if *keep == "" {
+		return
+	}
+	data, err := json.MarshalIndent(*all, "", " ")
+	if err == nil {
+		err = os.WriteFile(*keep, data, 0o666)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+}
