@@ -24,10 +24,31 @@ type bench struct {
 	further  []bool     // by amount: in its range beyond the stock
 	stock    []float64  // by amount: where its first range ends
 	may      []float64  // and where its second does; where there is but one, both are its end
+	kind     []ranges   // by amount
 	value    []float64  // what was found: amounts first, then clearances
+	age      int        // castings since the last fresh start; 0 when none was filed yet
 
 	proof  []float64 // after a refusal: weight of each clearance's start in the value that is out of bounds
 	excess float64   // and by how much it is, mm; below its bound when negative
+}
+
+// ranges says which ranges an amount has.
+type ranges int
+
+const (
+	stockAndBeyond ranges = iota
+	stockOnly
+	beyondOnly
+)
+
+func rangesOf(stock, may float64) ranges {
+	switch {
+	case stock <= slack:
+		return beyondOnly
+	case may-stock <= slack:
+		return stockOnly
+	}
+	return stockAndBeyond
 }
 
 // variable is an amount or a clearance: amounts are numbered first.
@@ -44,7 +65,7 @@ func newBench(p *part, effort []float64) *bench {
 	m, n := len(p.rows), len(p.files)
 	f := func(k int) []float64 { return make([]float64, k) }
 	return &bench{p: p, effort: effort, rows: m, columns: n, table: f(m * n), cost: f(n), value: f(m + n),
-		further: make([]bool, n), stock: f(n), may: f(n), basic: make([]variable, m), nonbasic: make([]variable, n), proof: f(m)}
+		kind: make([]ranges, n), further: make([]bool, n), stock: f(n), may: f(n), basic: make([]variable, m), nonbasic: make([]variable, n), proof: f(m)}
 }
 
 // pivots that are smaller than this are taken for 0.
@@ -59,6 +80,77 @@ const patience = 100
 func (b *bench) file(start, stock, may, least, most []float64) bool {
 	b.begin(start, stock, may, least, most)
 	return b.solve()
+}
+
+// freshEvery is after how many castings rounding that has added up in the table is done away with.
+const freshEvery = 64
+
+// next is file, but goes on from where the last casting ended: what is best for one is often best for the next.
+func (b *bench) next(start, stock, may, least, most []float64) bool {
+	if b.age == 0 || b.age >= freshEvery || !b.renew(start, stock, may, least, most) {
+		b.begin(start, stock, may, least, most)
+		b.age = 0
+	}
+	b.age++
+	return b.solve()
+}
+
+// renew puts other numbers into the state of the last casting; it cannot where an amount has other ranges.
+func (b *bench) renew(start, stock, may, least, most []float64) bool {
+	for j, k := range b.kind {
+		if rangesOf(min(stock[j], may[j]), may[j]) != k {
+			return false
+		}
+	}
+	for j := range b.kind {
+		b.setStock(j, stock[j], may[j])
+	}
+	n := b.columns
+	for c := range b.nonbasic {
+		v := &b.nonbasic[c]
+		high := v.value == v.hi && (v.lo < v.hi || b.cost[c] < 0)
+		b.setBounds(v, least, most)
+		v.value = v.lo
+		if high {
+			v.value = v.hi
+		}
+	}
+	for i := range b.basic {
+		v := &b.basic[i]
+		b.setBounds(v, least, most)
+		x := 0.0
+		if v.number >= n {
+			x = start[v.number-n]
+		}
+		for c, a := range b.table[i*n : (i+1)*n] {
+			w := &b.nonbasic[c]
+			x += a * w.value
+			if w.number >= n {
+				x -= a * start[w.number-n]
+			}
+		}
+		v.value = x
+	}
+	return true
+}
+
+// setStock notes where the ranges of amount j end, and which it has.
+func (b *bench) setStock(j int, stock, may float64) {
+	stock = min(stock, may)
+	b.kind[j] = rangesOf(stock, may)
+	if b.kind[j] != stockAndBeyond {
+		stock = may
+	}
+	b.stock[j], b.may[j] = stock, may
+}
+
+// setBounds gives a variable the bounds that it has for this casting.
+func (b *bench) setBounds(v *variable, least, most []float64) {
+	if k := v.number - b.columns; k >= 0 {
+		v.lo, v.hi = least[k], most[k]
+	} else {
+		b.setRange(v, b.further[v.number])
+	}
 }
 
 // solve goes on from any state that costs least among those that ignore the bounds of the basic variables.
@@ -103,12 +195,11 @@ func (b *bench) begin(start, stock, may, least, most []float64) {
 		b.basic[i] = variable{start[i], least[i], most[i], n + i}
 	}
 	for j, e := range b.effort {
-		b.stock[j], b.may[j], b.further[j] = min(stock[j], may[j]), may[j], false
-		if b.stock[j] <= slack {
-			b.stock[j], e = b.may[j], beyond*e
-		} else if b.may[j]-b.stock[j] <= slack {
-			b.stock[j] = b.may[j]
+		b.setStock(j, stock[j], may[j])
+		if b.kind[j] == beyondOnly {
+			e *= beyond
 		}
+		b.further[j] = false
 		b.nonbasic[j], b.cost[j] = variable{0, 0, b.stock[j], j}, e
 	}
 }

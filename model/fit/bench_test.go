@@ -229,3 +229,61 @@ func steps(b *partBench, least, most []float64) int {
 		}
 	}
 }
+
+// Castings filed one after another must come out as each does from a fresh start: the same verdict and the same effort. Limits and
+// stock change from one to the next as goals and castings do.
+func TestNextAgainstFresh(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 1))
+	fit, unfit := 0, 0
+	for range 400 {
+		p := randomProblem(r)
+		warm := p.bench()
+		for k := range 60 {
+			q := p.varied(r)
+			fresh := q.bench()
+			got, want := warm.next(q.start, q.stock, q.may, q.least, q.most), fresh.file(q.start, q.stock, q.may, q.least, q.most)
+			if got != want {
+				t.Fatalf("casting %d: fits %v, fresh %v: %+v", k, got, want, q)
+			}
+			if !got {
+				unfit++
+				continue
+			}
+			fit++
+			q.checkAmounts(t, k, warm)
+			if a, b := q.effortOf(warm.amounts()), q.effortOf(fresh.amounts()); !near(a, b, 1e-8) {
+				t.Fatalf("casting %d: effort %.9f, fresh %.9f: %+v", k, a, b, q)
+			}
+		}
+	}
+	if fit < 2000 || unfit < 2000 {
+		t.Errorf("%d fit, %d do not: the test says little", fit, unfit)
+	}
+}
+
+// varied is the problem with another start, other stock, and limits that close in on an aim at times.
+func (p problem) varied(r *rand.Rand) problem {
+	q := p
+	q.start, q.stock, q.may, q.least, q.most = nil, nil, nil, nil, nil
+	for i, x := range p.start {
+		q.start = append(q.start, x+0.1*r.NormFloat64())
+		least, most := p.least[i], p.most[i]
+		if aim := least + 0.01; r.IntN(4) == 0 && aim < most {
+			least = aim
+			if r.IntN(2) == 0 && !math.IsInf(aim, 0) && !math.IsInf(most, 0) {
+				most = aim
+			}
+		}
+		q.least, q.most = append(q.least, least), append(q.most, most)
+	}
+	for j, x := range p.stock {
+		d := 0.0
+		if x > 0 && r.IntN(8) > 0 {
+			d = 0.02 * (2*r.Float64() - 1)
+		} else if x > 0 && r.IntN(8) == 0 {
+			d = -x
+		}
+		q.stock, q.may = append(q.stock, x+d), append(q.may, p.may[j]+d)
+	}
+	return q
+}

@@ -12,7 +12,7 @@ func gather(sys *system, stackup []Stackup, workers []*worker, sums []blockSums,
 	}
 	r := &Result{Samples: samples, Seed: seed, AsCast: share(all.asCast, samples), Fileable: share(all.fileable, samples), Kept: share(all.kept, samples),
 		Lost: share(samples-all.fileable, samples), TooLoose: share(all.reason[Loose], samples), TooTight: share(all.reason[Tight], samples),
-		Conflict: share(all.reason[Conflict], samples)}
+		Conflict: share(all.reason[Conflict], samples), HeldSamples: all.heldOf}
 	for i, c := range sys.stack.Clearances {
 		r.Clearances = append(r.Clearances, all.clearance(i, c, stackup[i], total, samples))
 	}
@@ -20,7 +20,7 @@ func gather(sys *system, stackup []Stackup, workers []*worker, sums []blockSums,
 		r.Surfaces = append(r.Surfaces, all.surface(k, f, total))
 	}
 	for j, d := range sys.stack.Dimensions {
-		r.Dimensions = append(r.Dimensions, all.dimension(j, d, stackup, samples))
+		r.Dimensions = append(r.Dimensions, all.dimension(j, d, stackup))
 	}
 	r.Dearest = r.dearest()
 	return r
@@ -30,6 +30,8 @@ func (c *counts) merge(o counts) {
 	c.asCast += o.asCast
 	c.fileable += o.fileable
 	c.kept += o.kept
+	c.heldOf += o.heldOf
+	c.heldLost += o.heldLost
 	for i, n := range o.reason {
 		c.reason[i] += n
 	}
@@ -82,9 +84,9 @@ func (c *counts) surface(k int, f Surface, sums blockSums) SurfaceResult {
 	return s
 }
 
-func (c *counts) dimension(j int, d Dimension, stackup []Stackup, n int) DimensionResult {
-	r := DimensionResult{Name: d.Name, Half: d.Casting.Half + d.Print.Half, SD: d.SD(), LostHeld: share(c.held[j], n)}
-	r.Saves = float64(n-c.fileable-c.held[j]) / float64(n)
+func (c *counts) dimension(j int, d Dimension, stackup []Stackup) DimensionResult {
+	r := DimensionResult{Name: d.Name, Half: d.Casting.Half + d.Print.Half, SD: d.SD(), LostHeld: share(c.held[j], c.heldOf)}
+	r.Saves = float64(c.heldLost-c.held[j]) / float64(c.heldOf)
 	for _, u := range stackup {
 		for _, s := range u.Shares {
 			if s.Source == d.Name && s.Variance > r.Variance {

@@ -87,7 +87,7 @@ func (b *partBench) judge() {
 	}
 	b.tried = true
 	b.goals()
-	if b.bench.file(b.start, b.stock, b.may, b.least, b.most) || b.bench.file(b.start, b.stock, b.may, b.p.least, b.p.most) {
+	if b.bench.next(b.start, b.stock, b.may, b.least, b.most) || b.bench.next(b.start, b.stock, b.may, b.p.least, b.p.most) {
 		copy(b.amounts, b.bench.amounts())
 		copy(b.end, b.bench.clearances())
 		return

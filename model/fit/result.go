@@ -18,8 +18,9 @@ func share(count, of int) Share {
 
 // Result is what Run found.
 type Result struct {
-	Samples int
-	Seed    uint64
+	Samples     int
+	HeldSamples int // of them were looked at again for Dimensions
+	Seed        uint64
 
 	AsCast   Share // every clearance between its limits, nothing filed
 	Fileable Share // as cast, or can be filed to fit
@@ -65,8 +66,8 @@ type DimensionResult struct {
 	SD       float64 // mm
 	Variance float64 // its greatest share of a clearance's variance, 0 to 1
 	Of       string  // that clearance
-	LostHeld Share   // castings lost if this dimension alone always came out at its nominal
-	Saves    float64 // Lost less LostHeld; errors that cancel can make it negative
+	LostHeld Share   // castings lost if this dimension alone always came out at its nominal, of HeldSamples
+	Saves    float64 // the share of the same castings that is lost as they are, less LostHeld; errors that cancel can make it negative
 }
 
 // dearest is the dimension to look at first.

@@ -12,6 +12,10 @@ import (
 // drawn do not depend on the number of cores.
 const blockSize = 500
 
+// heldEvery says of how many blocks one is looked at again with each dimension at its nominal: that takes as long as all the rest, and
+// the differences that it is for are between the same castings.
+const heldEvery = 4
+
 // DefaultSamples is how many castings a check draws: a share of one half is then known to 0.0035.
 const DefaultSamples = 20000
 
@@ -60,6 +64,7 @@ type counts struct {
 	good                             []int            // by clearance
 	rowReason                        [][Loose + 1]int // by clearance
 	filed                            []int            // by surface
+	heldOf, heldLost                 int              // castings looked at again, and those of them that are lost as they are
 	held                             []int            // by dimension: lost when it is held at its nominal
 	castHist, filedHist, amountsHist []histogram
 }
@@ -133,12 +138,17 @@ func (w *worker) block(seed, number uint64, n int) blockSums {
 	nc := len(w.sys.cast)
 	w.sums = blockSums{make([]moments, nc), make([]moments, nc), make([]float64, len(w.left))}
 	cast, file := stream(seed, number, 0), stream(seed, number, 1)
+	for _, b := range w.parts {
+		b.bench.age = 0 // what a block finds must not depend on which block went before
+	}
 	for range n {
 		w.draw(cast, file)
 		w.judge()
 		w.countCast()
 		w.countFiled()
-		w.countHeld()
+		if number%heldEvery == 0 {
+			w.countHeld()
+		}
 	}
 	return w.sums
 }
@@ -231,6 +241,10 @@ func (w *worker) countFiled() {
 
 // countHeld counts, for each dimension, whether the casting were lost if that dimension alone were at its nominal.
 func (w *worker) countHeld() {
+	w.counts.heldOf++
+	if w.lostPart > 0 {
+		w.counts.heldLost++
+	}
 	for _, b := range w.parts {
 		others := w.lostPart
 		if b.reason != Fits {

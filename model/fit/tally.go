@@ -8,18 +8,20 @@ const bins = 2048
 // histogram counts values between two bounds; values beyond them count in the last bin on that side.
 type histogram struct {
 	low, high float64
+	perBin    float64 // bins per mm; 0 where both bounds are one
 	count     []uint32
 }
 
 func newHistogram(low, high float64) histogram {
-	return histogram{low, high, make([]uint32, bins)}
+	h := histogram{low: low, high: high, count: make([]uint32, bins)}
+	if high > low {
+		h.perBin = bins / (high - low)
+	}
+	return h
 }
 
 func (h *histogram) add(x float64) {
-	k := 0
-	if h.high > h.low {
-		k = int((x - h.low) / (h.high - h.low) * bins)
-	}
+	k := int((x - h.low) * h.perBin)
 	h.count[min(max(k, 0), bins-1)]++
 }
 
