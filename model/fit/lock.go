@@ -132,7 +132,8 @@ const (
 	inside   = "inside of the leaf"
 )
 
-// surfaces lists who bounds what. Efforts are common practice, no source: the leaf lies open, the chamber is deep. Lip's inner
+// surfaces lists who bounds what. Efforts are common practice, no source: the leaf lies open, the chamber is deep;
+// they differ a little so that no two ways cost the same. Lip's inner
 // face, pad's top and the inside of the leaf stay as cast.
 func surfaces(s Stock, p Process) []Surface {
 	filed := func(name string, stock, spare, effort float64) Surface {
@@ -141,26 +142,26 @@ func surfaces(s Stock, p Process) []Surface {
 		return Surface{Name: name, Stock: stock, Spare: spare, Filable: true, Effort: effort, Left: left, Filing: p.Filing}
 	}
 	return []Surface{
-		filed(walls, s.Chamber, p.Spare, 5),
+		filed(walls, s.Chamber, p.Spare, 4.3),
 		filed(floor, s.Chamber, p.Spare, 6.1),
-		filed(roof, s.Chamber, p.Spare, 6),
-		filed(rearRoof, s.Chamber, p.Spare, 8),
-		filed(end, s.Chamber, p.Spare, 8),
-		filed(lipUnder, s.Lip, p.Spare, 3),
+		filed(roof, s.Chamber, p.Spare, 5.7),
+		filed(rearRoof, s.Chamber, p.Spare, 7.9),
+		filed(end, s.Chamber, p.Spare, 8.3),
+		filed(lipUnder, s.Lip, p.Spare, 3.2),
 		{Name: lipInner},
 		filed(boxFace, s.Meeting, p.Spare, 2.1),
-		filed(notch, s.Tab, p.Spare, 2),
+		filed(notch, s.Tab, p.Spare, 1.9),
 		filed(block, s.Meeting, p.Spare, 2),
-		filed(lowEdges, s.Leaf, p.Spare, 1),
-		filed(upEdges, s.Leaf, p.Spare, 1),
-		filed(leafLow, s.Leaf, p.Thin, 1.5),
-		filed(leafTip, s.Leaf, p.Thin, 1),
-		filed(leafFold, s.Leaf, p.Thin, 1),
-		filed(foldEnd, s.Window, p.Thin, 1.5),
-		filed(neckTop, s.Leaf, p.Spare, 1),
-		filed(neckLow, s.Leaf, p.Spare, 1.2),
-		filed(shoulder, s.Shoulder, p.Spare, 1.1),
-		filed(tabSides, s.Tab, p.Spare, 1),
+		filed(lowEdges, s.Leaf, p.Spare, 1.03),
+		filed(upEdges, s.Leaf, p.Spare, 0.97),
+		filed(leafLow, s.Leaf, p.Thin, 1.55),
+		filed(leafTip, s.Leaf, p.Thin, 1.07),
+		filed(leafFold, s.Leaf, p.Thin, 0.93),
+		filed(foldEnd, s.Window, p.Thin, 1.45),
+		filed(neckTop, s.Leaf, p.Spare, 1.01),
+		filed(neckLow, s.Leaf, p.Spare, 1.27),
+		filed(shoulder, s.Shoulder, p.Spare, 1.13),
+		filed(tabSides, s.Tab, p.Spare, 0.99),
 		{Name: padTop},
 		{Name: inside},
 	}

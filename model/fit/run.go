@@ -71,21 +71,29 @@ type counts struct {
 
 // worker draws and files; nothing of it is shared.
 type worker struct {
-	sys      *system
-	counts   counts
-	parts    []*partBench
-	dim      []float64 // error of each dimension, mm
-	left     []float64 // stock on each surface beyond nominal, mm
-	missed   []float64 // by how much the file would miss on each surface, mm
-	inPart   []bool    // dimension belongs to a part
-	sums     blockSums
-	lostPart int
+	sys              *system
+	counts           counts
+	parts            []*partBench
+	dim              []float64 // error of each dimension, mm
+	left             []float64 // stock on each surface beyond nominal, mm
+	missed           []float64 // by how much the file would miss on each surface, mm
+	castings, prints []sampler // by dimension
+	lefts, filings   []sampler // by surface
+	inPart           []bool    // dimension belongs to a part
+	sums             blockSums
+	lostPart         int
 }
 
 func newWorker(sys *system, stackup []Stackup) *worker {
 	nc, nd, ns := len(sys.cast), len(sys.stack.Dimensions), len(sys.stack.Surfaces)
 	w := &worker{sys: sys, dim: make([]float64, nd), left: make([]float64, ns), missed: make([]float64, ns), inPart: make([]bool, nd)}
 	w.counts = counts{good: make([]int, nc), rowReason: make([][Loose + 1]int, nc), filed: make([]int, ns), held: make([]int, nd)}
+	for _, d := range sys.stack.Dimensions {
+		w.castings, w.prints = append(w.castings, d.Casting.sampler()), append(w.prints, d.Print.sampler())
+	}
+	for _, f := range sys.stack.Surfaces {
+		w.lefts, w.filings = append(w.lefts, f.Left.sampler()), append(w.filings, f.Filing.sampler())
+	}
 	for i := range sys.parts {
 		w.parts = append(w.parts, newPartBench(sys, &sys.parts[i]))
 		for _, d := range sys.parts[i].dims {
@@ -155,25 +163,12 @@ func (w *worker) block(seed, number uint64, n int) blockSums {
 
 // draw makes one casting and one hand.
 func (w *worker) draw(cast, file *rand.Rand) {
-	for i := range w.sys.stack.Dimensions {
-		d := &w.sys.stack.Dimensions[i]
-		x := 0.0
-		if d.Casting.Half > 0 {
-			x = d.Casting.draw(cast)
-		}
-		if d.Print.Half > 0 {
-			x += d.Print.draw(cast)
-		}
-		w.dim[i] = x
+	for i := range w.dim {
+		w.dim[i] = w.castings[i].draw(cast) + w.prints[i].draw(cast)
 	}
-	for k := range w.sys.stack.Surfaces {
-		f := &w.sys.stack.Surfaces[k]
-		if f.Left.Half > 0 {
-			w.left[k] = f.Left.draw(cast)
-		}
-		if f.Filing.Half > 0 {
-			w.missed[k] = f.Filing.draw(file)
-		}
+	for k := range w.left {
+		w.left[k] = w.lefts[k].draw(cast)
+		w.missed[k] = w.filings[k].draw(file)
 	}
 }
 
