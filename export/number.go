@@ -26,6 +26,9 @@ func round(v float64, decimals int) figure {
 	return figure(math.Round(v*p)/p + 0)
 }
 
+// nan is written as null.
+var nan = figure(math.NaN())
+
 func mm(v float64) figure   { return round(v, toMM) }
 func gram(v float64) figure { return round(v, toG) }
 

@@ -25,6 +25,7 @@ type report struct {
 	Weights       []weightReport  `json:"weights"`
 	Casting       *castingReport  `json:"casting,omitempty"`
 	Fit           *fitReport      `json:"fit,omitempty"`
+	Spring        *springReport   `json:"spring,omitempty"`
 	Crown         *crownReport    `json:"crown,omitempty"`
 	Swing         []swingReport   `json:"swing,omitempty"`
 	Findings      []findingReport `json:"findings"`
@@ -123,6 +124,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Parts:         each(c.Parts, partOf),
 		Weights:       each(c.Weights, weightOf),
 		Findings:      each(c.Findings, findingOf),
+		Spring:        springOf(c.Spring),
 		Crown:         crownOf(c.Crown),
 		Swing:         swingsOf(c),
 	}

@@ -40,7 +40,7 @@ func TestReportNames(t *testing.T) {
 	r := readReport(t, commission(t, plainJob...))
 	list := func(name string) map[string]any { return r[name].([]any)[0].(map[string]any) }
 	for _, c := range []struct{ what, got, want string }{
-		{"report", keysOf(r), "casting findings fit job job_origin parts schema_version swing tool weights"},
+		{"report", keysOf(r), "casting findings fit job job_origin parts schema_version spring swing tool weights"},
 		{"swing", keysOf(list("swing")), "clearance_mm down_deg end up_deg"},
 		{"parts", keysOf(list("parts")), "area_mm2 curved_vertex_deviation_mm deviation_mm edge_deviation_mm facets file max min name sharp_edge_to_mesh_mm stage surface_to_mesh_mm vertex_deviation_mm volume_mm3"},
 		{"weights", keysOf(list("weights")), "alloy casting_g density_g_cm3 fine_g finished_g order_g"},
@@ -60,8 +60,12 @@ func TestReportNames(t *testing.T) {
 	if got, want := keysOf(r["crown"].(map[string]any)), "greatest_mm join_mm kind radius_high_mm radius_low_mm radius_mm residuals_mm rms_mm thickness_mm"; got != want {
 		t.Errorf("crown has\n%s, want\n%s", got, want)
 	}
-	if _, ok := r["spring"]; ok {
-		t.Error("the report has a spring, which is not computed")
+	spring := r["spring"].(map[string]any)
+	if got, want := keysOf(spring), "condition deflection_mm fold_factor load_case peak_at peak_part peak_stress_mpa pull push_high_n push_low_n push_n release_n set_after_first_use_mm stop way yield_kind yield_mpa yield_needed_mpa"; got != want {
+		t.Errorf("spring has\n%s, want\n%s", got, want)
+	}
+	if got, want := keysOf(spring["load_case"].(map[string]any)), "floor_z force_n held_x_below peak_stress_mpa poisson press_max press_min press_mm youngs_mpa"; got != want {
+		t.Errorf("load case has\n%s, want\n%s", got, want)
 	}
 }
 

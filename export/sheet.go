@@ -214,9 +214,9 @@ func dimensions(c *model.Commission) []measure {
 func sheetFindings(b *strings.Builder, c *model.Commission) {
 	heading(b, "findings: "+tally(c.Findings))
 	for _, f := range c.Findings {
-		if f.Grade != finding.OK && f.Check != "spring" { // which has its own line below
+		if f.Grade != finding.OK {
 			paragraph(b, string(f.Grade), stated(f))
 		}
 	}
-	paragraph(b, "spring", "not yet computed: try the action on a test casting before you finish an order")
+	paragraph(b, "spring", springLine(c.Spring)+"; computed, not tried: test the action before you finish")
 }

@@ -40,7 +40,7 @@ func TestSheetSaysWhatToOrder(t *testing.T) {
 	s := sheet(t, c)
 	for _, want := range []string{
 		"box.stl", "tongue.stl", "grown by 1.015", "do not scale", fmt.Sprintf("%.2f g of au585-yellow in all", c.Casting.OrderG),
-		"assay office", "not yet computed", "local codes", "never alone", "cadmium", "respirator", "nickel", "children", "chlorine",
+		"assay office", "computed, not tried", "local codes", "never alone", "cadmium", "respirator", "nickel", "children", "chlorine",
 	} {
 		if !strings.Contains(strings.Join(strings.Fields(s), " "), want) {
 			t.Errorf("the sheet does not say %q", want)
@@ -135,7 +135,7 @@ func TestSummary(t *testing.T) {
 	if err := Summary(&b, c, "order", FileNames(c)); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"12.4 x 5.2 mm, flat, au585-yellow", "spring not yet computed", tally(c.Findings), "manifest.json",
+	for _, want := range []string{"12.4 x 5.2 mm, flat, au585-yellow", "press to open", tally(c.Findings), "manifest.json",
 		fmt.Sprintf("%.2f g of au585-yellow", c.Casting.OrderG)} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("the summary does not say %q:\n%s", want, b.String())

@@ -30,9 +30,11 @@ func Summary(w io.Writer, c *model.Commission, dir string, files []string) error
 				o.CastingG, o.GatesG, o.ButtonG, o.LossG)
 		}
 	}
+	for i, l := range wrap(springLine(c.Spring), sheetWidth-10) {
+		line([]string{"spring", ""}[min(i, 1)], "%s", l)
+	}
 	line("findings", "%s", tally(c.Findings))
 	b.WriteString(raised(c.Findings))
-	b.WriteString("spring not yet computed\n")
 	if len(files) > 0 {
 		for i, l := range wrap(strings.Join(files, ", "), sheetWidth-10) {
 			line([]string{"files", ""}[min(i, 1)], "%s", l)

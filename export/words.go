@@ -127,7 +127,22 @@ func held(f finding.Finding) string {
 	case math.Abs(f.Margin+over) < math.Abs(f.Margin-over):
 		side = "at most"
 	}
-	return fmt.Sprintf("%s %s, %s %s %s", short(f.Measured, 3), f.Unit, side, short(f.Limit, 3), f.Unit)
+	n := decimalsOf(f.Unit)
+	if f.Limit == 0 && f.Margin == 0 {
+		return fmt.Sprintf("%s %s", short(f.Measured, n), f.Unit)
+	}
+	return fmt.Sprintf("%s %s, %s %s %s", short(f.Measured, n), f.Unit, side, short(f.Limit, n), f.Unit)
+}
+
+// decimalsOf is how many decimals mean something at the bench.
+func decimalsOf(unit string) int {
+	switch unit {
+	case "MPa":
+		return 0
+	case "N":
+		return 1
+	}
+	return 3
 }
 
 // stated is a finding in one line. One that measured nothing has no numbers to show.

@@ -8,15 +8,6 @@ import (
 	"claspwright/model/finding"
 )
 
-func mustCheck(t *testing.T, c *Commission) []finding.Finding {
-	t.Helper()
-	fs, err := c.check()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return fs
-}
-
 // told finds what a check says of a lock of two alloys.
 func told(t *testing.T, check, box, tongue string) (finding.Grade, string) {
 	t.Helper()

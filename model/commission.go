@@ -31,6 +31,7 @@ type Commission struct {
 	Casting  casting.Order     // what to pour for the job's own alloys, in all
 	Pours    []Pour            // the same by alloy: one pour, or two when the tongue is of another alloy
 	Fit      Fit
+	Spring   *Spring        // the leaf's spring; nil unless checks are wanted
 	Swing    [2]chain.Swing // of the next link, at the box and at the block
 	Findings []finding.Finding
 }

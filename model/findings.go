@@ -6,7 +6,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"claspwright/model/clasp"
 	"claspwright/model/contour"
 	"claspwright/model/finding"
 )
@@ -18,6 +17,7 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.clearances()...)
 	out = append(out, c.angles()...)
 	out = append(out, c.catching()...)
+	out = append(out, c.springing()...)
 	out = append(out, c.walls()...)
 	out = append(out, c.castability()...)
 	out = append(out, c.swinging()...)
@@ -55,17 +55,9 @@ func (c *Commission) clearances() []finding.Finding {
 		least("neck clearance", f.NeckClearance, 0.01, r3.Vec{X: l.XNeck / 2, Z: l.ZLip}, "the neck is filed until it just slides under the lip; raise tongue.neck_play"),
 		least("face gap", f.FaceGap, 0.02, r3.Vec{Y: l.Width / 2, Z: l.ZLip}, "box and block must not bear on each other before the shoulders have snapped in; raise lock.face_gap"),
 		least("tab to notch", f.NotchClearance, 0.05, r3.Vec{X: l.XTip, Y: l.TabWidth / 2, Z: l.Thickness}, "the thumb tab must move freely in its notch; make tab.width smaller"),
-		least("end play", f.EndPlay, tipSwing(l)+0.03, r3.Vec{X: l.XTip, Z: l.ZTip}, "pressed, the shoulders swing towards the lip and must not strike it; raise tongue.end_play"),
 		least("fold to end wall", f.FoldRoom, 0.2, r3.Vec{X: l.XRear, Z: l.ZLeaf + l.Leaf}, "the fold must not strike the end wall before the faces meet; make the box longer"),
-		least("room over the fold", f.FoldHeadroom, 0.18*l.Travel, r3.Vec{X: l.XFold, Z: l.ZUpper}, "the fold rises by up to 0.18 of the travel as the tab is pressed; raise tongue.rise"),
 		finding.AtMost("top gap", "mm", f.TopGap, 0.15, r3.Vec{X: l.XTip, Z: l.ZTip}, finding.Caution, "the roof must catch the leaf when the chain pulls it up; lower tongue.top_gap"),
 	}
-}
-
-// tipSwing is how far the tip moves towards the lip when it is pressed by the travel: 0.9 d (2t + 2r + g + c)/L, by the
-// plane frame of the whole leaf that the design was computed with.
-func tipSwing(l *clasp.Lock) float64 {
-	return 0.9 * l.Travel * (2*l.Leaf + 2*l.Fold + l.Rise + l.Engagement) / l.Length
 }
 
 // angles are how far the closed lock can turn before it touches, degrees: play over the reach from mouth to fold.
@@ -95,15 +87,5 @@ func (c *Commission) catching() []finding.Finding {
 		finding.AtLeast("bearing when worn", "mm", bears-0.2, 0.2, tip, finding.Caution, "with 0.10 mm worn off lip and shoulder this much still bears; raise tongue.engagement"),
 		finding.AtLeast("shoulder, each side", "mm", l.Shoulder(), 1.0, tip, finding.Stop, "the shoulders beside the notch are too narrow to bear; make tab.width smaller"),
 		finding.AtLeast("tab height", "mm", f.TabHeight, l.Travel+0.3, r3.Vec{X: l.XTip, Z: l.Thickness}, finding.Stop, "the thumb cannot press the tab far enough; raise tab.height"),
-		finding.AtLeast("way to the stop", "mm", c.stopAfter(), l.Travel+0.05, r3.Vec{X: l.XPad, Z: l.ZPad}, finding.Stop, "the leaf meets the root pad before the shoulders are free; raise tongue.rise or tongue.fold"),
 	}
-}
-
-// stopAfter is how far the tip goes down until the upper leaf meets the rear edge of the root pad's top, the leaf taken
-// as stiff and turning about the fold: a first estimate, a little short of what a bending leaf does.
-func (c *Commission) stopAfter() float64 {
-	l := c.Lock
-	x := l.XPad - (l.ZPad - l.ZLeaf - l.Leaf)
-	up := r3.Vec{X: x, Z: l.ZPad + 1e-3}
-	return c.part("tongue").Solid.Trace(up, upZ, reach) * l.Length / (l.XFold - x)
 }

@@ -39,13 +39,22 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 		}
 	}
 	if want.Checks {
-		c.Fit = measureFit(lock, c.part("box").Solid, c.part("tongue").Solid)
-		c.Swing = c.measureSwing()
-		if c.Findings, err = c.check(); err != nil {
+		if err = c.judge(); err != nil {
 			return nil, err
 		}
 	}
 	return c, ctx.Err()
+}
+
+// judge measures the closed lock, computes its spring, and makes every finding.
+func (c *Commission) judge() (err error) {
+	c.Fit = measureFit(c.Lock, c.part("box").Solid, c.part("tongue").Solid)
+	c.Swing = c.measureSwing()
+	if err = c.springs(); err != nil {
+		return err
+	}
+	c.Findings, err = c.check()
+	return err
 }
 
 // part is the finished part of that name.

@@ -2,8 +2,80 @@ package model
 
 import (
 	"claspwright/model/clasp"
+	"claspwright/model/metal"
 	"claspwright/model/spring"
+	"claspwright/params"
 )
+
+// Spring is the leaf's spring with the metal that it was computed for.
+type Spring struct {
+	*spring.Result
+	Metal     spring.Metal
+	Condition string
+	Yield     params.Figure // Rp0.2 of the leaf in its condition, MPa; not known when its kind is ""
+	Estimated bool          // from hardness
+	Failed    string        // why there is no result: the way in ends, or nothing is in balance
+}
+
+// Known says whether there is a yield to hold stresses against.
+func (s *Spring) Known() bool { return s.Yield.Known() }
+
+// safety is by how much yield must exceed the stress on the way in and at release. Common practice, no source.
+const safety = 1.25
+
+// Needed is the yield that the leaf asks for, MPa: on the way in and at release with safety, at the stop without.
+func (s *Spring) Needed() float64 {
+	if s.Result == nil {
+		return 0
+	}
+	return max(safety*s.Peak.Size(), s.Stop.Peak.Size())
+}
+
+// Gold of any kind has a modulus in the table, as has every metal; these hold for an alloy without.
+const (
+	plainModulus = 90000 // MPa, gold alloys, common practice, no source
+	plainPoisson = 0.4
+)
+
+// leafMetal is the tongue's metal: elastic figures, and its yield where it is known or hardness allows an estimate.
+func leafMetal(job *params.Job, a params.Alloy) Spring {
+	condition, _ := job.Text("tongue.condition")
+	k, _ := params.Strength(a, condition)
+	s := Spring{Metal: spring.Metal{E: plainModulus, Poisson: plainPoisson}, Condition: condition, Yield: k.Yield}
+	if k.Modulus.Known() {
+		s.Metal.E = 1000 * k.Modulus.Value
+	}
+	if k.Poisson.Known() {
+		s.Metal.Poisson = k.Poisson.Value
+	}
+	if !k.Yield.Known() && k.Hardness.Known() {
+		if y, ok := metal.YieldOfHardness(a.Metal, k.Hardness.Value); ok {
+			s.Yield, s.Estimated = k.Hardness, true
+			s.Yield.Value = y
+		}
+	}
+	return s
+}
+
+// stations of the way in; closer towards the end.
+const stations = 20
+
+// springs computes the leaf of the commission.
+func (c *Commission) springs() error {
+	own, err := c.ownAlloys()
+	if err != nil {
+		return err
+	}
+	s := leafMetal(c.Job, own[1])
+	pull, _ := c.Job.Number("lock.pull")
+	mu, _ := c.Job.Number("tongue.friction")
+	ask := spring.Ask{Yield: s.Yield.Value, Pull: pull, Friction: [3]float64{max(0, mu-0.1), mu, mu + 0.1}, Stations: stations}
+	if s.Result, err = springLock(c.Lock, s.Metal).Analyse(ask); err != nil {
+		s.Failed = err.Error()
+	}
+	c.Spring = &s
+	return nil
+}
 
 // springLock hands the lock's numbers to the spring.
 func springLock(l *clasp.Lock, m spring.Metal) *spring.Lock {

@@ -74,6 +74,5 @@ func (c *Commission) wearing() []finding.Finding {
 	return []finding.Finding{
 		finding.AtMost("length over width", "x", whole/l.Width, 2, r3.Vec{X: l.BoxLength}, finding.Caution, "longer than twice the width, it stands off a wrist; a longer leaf needs it, a neck chain does not mind"),
 		{Check: "safety catch", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: l.XTip, Z: l.Thickness}, Say: "a blow on the tab opens any lock of this kind: a bracelet should have a safety catch, which is not drawn in this version"},
-		{Check: "spring", Grade: finding.Note, Unit: "MPa", At: r3.Vec{X: l.XFold, Z: l.ZUpper}, Say: "spring not yet computed: whether the leaf holds its spring in this metal is not known"},
 	}
 }

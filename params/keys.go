@@ -43,6 +43,8 @@ var keys = []Key{
 	rule("tongue.neck_play", "mm", 0.01, 0.15, "the lesser of 0.04 mm and 0.006 of the leaf's width", "0.04", "gap above and below the neck in the mouth", fitting),
 	rule("tongue.end_play", "mm", 0.05, 0.5, "the greater of 0.15 mm and the tip's travel towards the lip with 0.03 mm over", "0.15", "gap between shoulder and lip along the chain when closed", frame),
 
+	number("tongue.friction", "", 0.05, 0.5, 0.2, "coefficient of friction of leaf on lip, floor and roof; the way in is computed with 0.1 less and more too", "common practice, no source: clean metal on metal, hardly greased, 0.1 to 0.3"),
+
 	rule("lock.length", "mm", 10, 60, "lip, end play, leaf, fold, 0.35 mm and end wall", "18", "length of the box along the chain", frame),
 	rule("lock.wall", "mm", 0.5, 6, "the greater of 0.7 mm (0.8 mm for silver, platinum, palladium) and 0.06 of the width; more where the chamber stops at 14 mm", "0.8", "thickness of the side walls", caster),
 	choice("lock.floor", "window", "how the chamber is opened for caster and cleaning: a window in the floor, a loose floor soldered in, or closed", "common practice, no source: a deep closed chamber is a fragile core",
@@ -54,6 +56,7 @@ var keys = []Key{
 	rule("lock.end_wall", "mm", 0.6, 12, "the greater of 0.9 mm and 0.07 of the width, and the depth of a cradle over it", "0.9", "thickness of the box's closed end", caster),
 	rule("lock.lip", "mm", 0.6, 4, "the greater of 1.1 mm, so that a 1.2 mm file passes, and 0.07 of the width", "1.1", "thickness of the lip along the chain", frame),
 	rule("lock.block", "mm", 3, 25, "the greater of 5 mm and 0.45 of the width", "5.6", "length of the block along the chain", practice),
+	number("lock.pull", "N", 10, 500, 100, "pull of the chain that the closed lock must hold without bending for good", "common practice, no source: ten kilogrammes, far more than a wrist pulls"),
 	number("lock.face_gap", "mm", 0.02, 0.3, 0.05, "gap between box and block when closed", fitting),
 
 	rule("link.wire", "mm", 0.8, 14, "a third of the width: wire, gap and wire of a tight curb are equal", "4.1", "wire of the chain's links", "common practice, no source: a tight curb is three wires wide"),

@@ -30,6 +30,7 @@ type Strengths struct {
 	Tensile   Figure // UTS, MPa
 	Hardness  Figure // HV
 	Modulus   Figure // Young's modulus, GPa; the same in every condition
+	Poisson   Figure // Poisson's ratio; the same in every condition
 }
 
 // Conditions are the states of a leaf that the key tongue.condition knows.
@@ -48,6 +49,7 @@ func Strength(a Alloy, condition string) (s Strengths, ok bool) {
 			r.fill(&s.Tensile, r.UTS)
 			r.fill(&s.Hardness, r.HV)
 			r.fill(&s.Modulus, r.E)
+			r.fill(&s.Poisson, r.Nu)
 		}
 	}
 	return s, s.Yield.Known() || s.Tensile.Known() || s.Hardness.Known()
@@ -57,6 +59,7 @@ func Strength(a Alloy, condition string) (s Strengths, ok bool) {
 type strengthRow struct {
 	Alloy, Condition string
 	Rp02, UTS, HV, E float64
+	Nu               float64
 	Kind, Source     string
 }
 

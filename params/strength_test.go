@@ -18,7 +18,7 @@ func TestStrengthRows(t *testing.T) {
 		if !slices.Contains([]string{Published, Memory, Practice}, r.Kind) || r.Source == "" {
 			t.Errorf("%s, %s: kind %q, source %q", r.Alloy, r.Condition, r.Kind, r.Source)
 		}
-		if r.Rp02+r.UTS+r.HV+r.E == 0 || r.Rp02 > 0 && r.UTS > 0 && r.Rp02 >= r.UTS || (r.Condition == "any") != (r.E > 0) {
+		if r.Rp02+r.UTS+r.HV+r.E+r.Nu == 0 || r.Rp02 > 0 && r.UTS > 0 && r.Rp02 >= r.UTS || (r.Condition == "any") != (r.E+r.Nu > 0) {
 			t.Errorf("%s, %s: values %+v", r.Alloy, r.Condition, r)
 		}
 	}
@@ -44,6 +44,11 @@ func TestStrength(t *testing.T) {
 	a, _ := alloy("au375-rose")
 	if s, ok := Strength(a, "hammered"); ok || s.Yield.Known() || !s.Modulus.Known() {
 		t.Errorf("what is not known is given: %+v", s)
+	}
+	for _, a := range Alloys() { // the leaf's spring needs both
+		if s, _ := Strength(a, ""); !s.Modulus.Known() || !s.Poisson.Known() || s.Poisson.Value > 0.5 {
+			t.Errorf("%s: modulus %+v, Poisson's ratio %+v", a.ID, s.Modulus, s.Poisson)
+		}
 	}
 	own, _ := alloy("Au 75, Ag 13, Cu 12")
 	if s, ok := Strength(own, "annealed"); ok || s.Modulus.Value != 90 {

@@ -34,6 +34,8 @@ var units = []Unit{
 	{"ct", "mass", "g", "0.2", handbook},
 	{"deg", "angle", "deg", "1", si},
 	{"%", "percentage", "%", "1", si},
+	{"N", "force", "N", "1", si},
+	{"kgf", "force", "N", "9.80665", "NIST Special Publication 811, appendix B"},
 }
 
 // Units is the unit table.

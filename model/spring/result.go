@@ -55,6 +55,7 @@ func (l *Lock) Analyse(a Ask) (*Result, error) {
 // atHome is what happens with the tongue in its place: press, stop, pull.
 func (l *Lock) atHome(f *Frame, m marks, a Ask, r *Result) error {
 	b := l.bed(f, m, 0, 0)
+	b.noPad = true // how far it lets the leaf go is asked for; it may be too near
 	e, force, err := b.pressed(b.tab(), l.Travel, nil)
 	if err != nil {
 		return err

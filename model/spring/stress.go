@@ -1,6 +1,10 @@
 package spring
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // Stress is the stress along the strip at one place of it, MPa, tension positive.
 type Stress struct {
@@ -52,3 +56,9 @@ func (s *shape) peak() Peak {
 	}
 	return best
 }
+
+// Size is the stress without its sign, MPa.
+func (p Peak) Size() float64 { return math.Abs(p.MPa) }
+
+// At is the place, mm, at mid-width.
+func (p Peak) At() r3.Vec { return r3.Vec{X: p.X, Z: p.Z} }

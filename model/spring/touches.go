@@ -30,6 +30,7 @@ type bed struct {
 	heel    place   // the tip's lower edge
 	topFrom float64 // the part of the outside that may meet the lip, along the middle line
 	topTo   float64
+	noPad   bool // the root pad is not there
 }
 
 // meanSquare is the mean of y2 - b2/12 over the strip from y0 to y1 on both sides of the middle.
@@ -63,6 +64,9 @@ func (b *bed) holds(s *shape) []hold {
 	hs = append(hs, b.lip(s)...)
 	step := point{X: b.out + l.XStep + l.StepRun, Y: l.ZLip}
 	hs = b.add(hs, b.onEdge(s, 4, AtRoof, step, 0, -1, b.topFrom, b.topTo))
+	if b.noPad {
+		return hs
+	}
 	for _, h := range b.onPad(s) {
 		hs = b.add(hs, h)
 	}

@@ -1,0 +1,118 @@
+package model
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/finding"
+	"claspwright/model/spring"
+)
+
+// springing judges the leaf: force, stress, stop and pull.
+func (c *Commission) springing() []finding.Finding {
+	s := c.Spring
+	if s.Result == nil {
+		at := r3.Vec{X: c.Lock.XTip, Z: c.Lock.ZTip}
+		return []finding.Finding{{Check: "way in", Grade: finding.Stop, Unit: "mm", At: at,
+			Say: fmt.Sprintf("the leaf cannot be followed into the box (%s): more tongue.rise or tongue.fold, or a thinner tongue.leaf", s.Failed)}}
+	}
+	out := c.onTheWay()
+	out = append(out, c.stressed()...)
+	out = append(out, c.pressing()...)
+	return append(out, c.pulling()...)
+}
+
+// onTheWay says where the leaf touches before it has snapped in.
+func (c *Commission) onTheWay() []finding.Finding {
+	s, l := c.Spring, c.Lock
+	grip := s.Push[len(s.Push)-1]
+	tip := r3.Vec{X: l.XTip, Z: l.ZTip}
+	out := []finding.Finding{
+		finding.AtMost("force to close", "N", grip, 20, tip, finding.Caution, "hard to push home with two fingers (common practice, no source); a longer or thinner leaf"),
+	}
+	free := finding.Finding{Check: "way in", Grade: finding.OK, Unit: "mm", At: tip, Say: "on its way in the leaf touches lip and floor alone"}
+	for _, st := range s.Way {
+		for _, t := range st.Touches {
+			at := r3.Vec{X: t.X, Z: t.Z}
+			switch {
+			case t.On == spring.AtPad || t.On == spring.AtLeaf:
+				free.Grade, free.At, free.Measured = finding.Stop, at, st.Out
+				free.Say = fmt.Sprintf("pressed down by the lip, the leaf strikes the %s while the tongue is still %.2f mm out; more tongue.rise or tongue.fold", t.On, st.Out)
+			case t.On == spring.AtRoof && free.Grade == finding.OK:
+				free.Grade, free.At, free.Measured = finding.Caution, at, st.Out
+				free.Say = fmt.Sprintf("the fold rises and bears on the roof while the tongue is %.2f mm out; more tongue.rise", st.Out)
+			}
+		}
+	}
+	return append(out, free)
+}
+
+// stressed holds the leaf's stresses against its yield.
+func (c *Commission) stressed() []finding.Finding {
+	s := c.Spring
+	need := s.Needed()
+	if !s.Known() {
+		return []finding.Finding{{Check: "stress in the leaf", Grade: finding.Caution, Measured: s.Peak.Size(), Unit: "MPa", At: s.Peak.At(),
+			Say: fmt.Sprintf("no yield is known of this alloy %s: ask its maker for Rp0.2, the leaf needs %.0f MPa; or harden it, or take an alloy of known yield for the tongue (tongue.alloy)", s.Condition, need)}}
+	}
+	bad, of := finding.Stop, ""
+	if s.Estimated {
+		bad, of = finding.Caution, "; the yield is estimated from hardness"
+	}
+	help := fmt.Sprintf("the leaf would stay bent: a longer tongue.length, a thinner tongue.leaf, a harder tongue.condition, or another tongue.alloy; it needs a yield of %.0f MPa%s", need, of)
+	out := []finding.Finding{
+		finding.AtMost("stress in the leaf", "MPa", s.Peak.Size(), s.Yield.Value/safety, s.Peak.At(), bad, help),
+		finding.AtMost("stress at the stop", "MPa", s.Stop.Peak.Size(), s.Yield.Value, s.Stop.Peak.At(), finding.Caution, "a thumb that presses the tab right down bends the leaf for good"+of),
+	}
+	switch {
+	case s.Peak.Size() > s.Yield.Value && !s.SetKnown:
+		out = append(out, finding.Finding{Check: "set after first use", Grade: finding.Caution, Unit: "mm", At: s.Peak.At(), Say: "the fold gives way at the first use; how far cannot be said"})
+	case s.Set > 0:
+		out = append(out, finding.AtMost("set after first use", "mm", s.Set, c.Lock.Engagement-c.Lock.Chamfer-0.2, s.Peak.At(), finding.Caution, "the shoulders stay down by this much after the first use and catch too little; bend the leaf up again, or see the stress in the leaf"))
+	}
+	return append(out, finding.Finding{Check: "life of the spring", Grade: finding.Note, Unit: "MPa", Measured: s.Peak.Size(), At: s.Peak.At(),
+		Say: "no published data on the fatigue of this alloy: how often the leaf may be pressed cannot be said"})
+}
+
+// pressing judges the thumb on the tab.
+func (c *Commission) pressing() []finding.Finding {
+	s, l := c.Spring, c.Lock
+	tab := r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.Thickness + l.TabHeight}
+	fold := r3.Vec{X: l.XFold, Z: l.ZUpper}
+	pad := r3.Vec{X: l.XPad, Z: l.ZPad}
+	return []finding.Finding{
+		finding.AtLeast("force to open", "N", s.Release.Force, 4, tab, finding.Caution, "so light that a sleeve may open it; a shorter or thicker leaf"),
+		finding.AtMost("force to open, for a thumb", "N", s.Release.Force, 12, tab, finding.Caution, "hard on a thumb; a longer or thinner leaf"),
+		finding.AtLeast("way to the stop", "mm", s.Stop.Drop, l.Travel+0.05, pad, finding.Stop, "the leaf meets the root pad before the shoulders are free; raise tongue.rise or tongue.fold"),
+		finding.AtMost("stop over travel", "x", s.Stop.Drop/l.Travel, 1.25, pad, finding.Caution, "the tab can be pressed much further than it needs; a thicker root pad, that is a smaller tongue.rise"),
+		finding.AtLeast("room over the fold", "mm", c.Fit.FoldHeadroom, s.Stop.FoldRise+0.02, fold, finding.Stop, "the fold rises by this much when the tab is pressed to its stop, and must clear the roof; raise tongue.rise"),
+		finding.AtLeast("end play", "mm", c.Fit.EndPlay, s.Stop.Back+0.03, r3.Vec{X: l.XTip, Z: l.ZTip}, finding.Stop, "pressed, the shoulders swing towards the lip and must not strike it; raise tongue.end_play"),
+	}
+}
+
+// pulling judges the closed lock under the pull of the chain, straight and at 20 degrees.
+func (c *Commission) pulling() []finding.Finding {
+	s, l := c.Spring, c.Lock
+	p, a := s.Pull, s.Askew
+	lip := r3.Vec{X: l.Lip, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: l.ZFront}
+	worst, what, at := p.Leaf.Size(), "the fold opens", p.Leaf.At()
+	for _, v := range []struct {
+		mpa float64
+		say string
+	}{{p.Lip, "the lip bends"}, {p.Bearing, "the shoulders are crushed"}, {math.Sqrt(3) * p.Shear, "the shoulders are sheared"}} {
+		if v.mpa > worst {
+			worst, what, at = v.mpa, v.say, lip
+		}
+	}
+	if !s.Known() {
+		return []finding.Finding{{Check: "pull held", Grade: finding.Note, Measured: p.Force, Unit: "N", At: at,
+			Say: fmt.Sprintf("to hold %.0f N straight the metal needs a yield of %.0f MPa (%s first), at 20 degrees of %.0f MPa in one shoulder's lip", p.Force, worst, what, a.Lip)}}
+	}
+	held := func(stress float64) float64 { return p.Force * s.Yield.Value / stress }
+	return []finding.Finding{
+		finding.AtLeast("pull held", "N", held(worst), p.Force, at, finding.Caution, fmt.Sprintf("pulled harder, %s for good; a thicker leaf or lip, or harder metal", what)),
+		finding.AtLeast("pull held at 20 degrees", "N", held(math.Max(a.Lip, a.Bearing)), p.Force, lip, finding.Caution, "one shoulder alone bears then; a thicker lock.lip, or harder metal"),
+	}
+}
