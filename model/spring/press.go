@@ -21,7 +21,7 @@ func (b *bed) tab() place {
 	l := b.l
 	in := l.TabThickness / 2
 	q := b.rigidly(b.m.tip-in*(b.m.tip-b.m.knee)/(l.XKnee-l.XTip), point{X: l.XTip + in, Y: l.TabTop})
-	q.psi = meanSquare(0, l.TabWidth/2, l.UpperWidth)
+	q.psi = meanAcross(0, l.TabWidth/2, l.UpperWidth)
 	return q
 }
 

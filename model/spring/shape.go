@@ -20,12 +20,12 @@ func turned(a point) point { return point{X: -a.Y, Y: a.X} }
 func cross(a, b point) float64 { return a.X*b.Y - a.Y*b.X }
 
 // place is a point that moves with the strip: on a segment at u from 0 to 1 of it, then along and to the left of the middle
-// line by a rigid arm. psi is how far it goes with the bending across (across.go), mm2.
+// line by a rigid arm. psi is how far it goes with the bending across (across.go).
 type place struct {
 	seg        int
 	u          float64
 	along, off float64
-	psi        float64
+	psi        [terms]float64
 }
 
 // load is a force, N, and a moment, N mm, at a place; across is its work on the bending across.
@@ -97,8 +97,8 @@ func (s *shape) angle(i int, u float64) float64 { return s.th[i] + s.kap[i]*s.f.
 func (s *shape) at(q place) point {
 	along, left := heading(s.angle(q.seg, q.u))
 	off := q.off
-	if q.psi != 0 {
-		off += q.psi * acrossAt(s.across, q.seg, q.u, s.f.segs[q.seg].h)
+	if q.psi != ([terms]float64{}) {
+		off += acrossAt(s.across, q, s.f.segs[q.seg].h)
 	}
 	return r2.Add(s.on(q.seg, q.u), r2.Add(r2.Scale(q.along, along), r2.Scale(off, left)))
 }
@@ -112,7 +112,7 @@ func (s *shape) internal(ls []load, m, n, v []float64) {
 		l := &ls[k]
 		where := s.at(l.at)
 		_, left := heading(s.angle(l.at.seg, l.at.u))
-		l.across = r2.Dot(l.force, left) * l.at.psi
+		l.across = r2.Dot(l.force, left)
 		for i := 0; i <= l.at.seg; i++ {
 			u := 1.0
 			if i == l.at.seg {
@@ -157,7 +157,7 @@ func (s *shape) answer(small []load, with *sway) *response {
 // strains are what moment and forces make of a segment: curvature, stretch and shear.
 func (f *Frame) strains(i int, m, n, v float64, across []float64) (k, e, g float64) {
 	c := &f.segs[i].c
-	return c.mm*m + c.mn*n - f.across.nu2*acrossMean(across, i, f.segs[i].h), c.mn*m + c.nn*n, c.vv * v
+	return c.mm*m + c.mn*n + f.across.gives(across, i), c.mn*m + c.nn*n, c.vv * v
 }
 
 // lacking is how the shape still has to move under its loads to be in balance, to first order.
@@ -229,9 +229,9 @@ func (r *response) inside(i int, u float64, p point) (point, float64) {
 // of is how a place moves and turns.
 func (r *response) of(q place) (point, float64) {
 	d, th := r.inside(q.seg, q.u, r.s.at(q))
-	if q.psi != 0 {
+	if q.psi != ([terms]float64{}) {
 		_, left := heading(r.s.angle(q.seg, q.u))
-		d = r2.Add(d, r2.Scale(q.psi*acrossAt(r.across, q.seg, q.u, r.s.f.segs[q.seg].h), left))
+		d = r2.Add(d, r2.Scale(acrossAt(r.across, q, r.s.f.segs[q.seg].h), left))
 	}
 	return d, th
 }

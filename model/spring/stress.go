@@ -11,6 +11,8 @@ type Stress struct {
 	S, X, Z     float64 // mid-line place, mm
 	Part        string
 	Left, Right float64 // on the left (inside of the hairpin) and right surface, the mean across the strip
+	Middle      float64 // stress at mid-width over the mean
+	Most        float64 // greatest stress a thickness and more from the edges, over the mean
 }
 
 // Peak is the greatest stress of a shape.
@@ -21,9 +23,8 @@ type Peak struct {
 	Inside  bool // on the inside of the hairpin
 }
 
-// stresses are those of every segment of the leaf; neck and root pad are left out, they are many times as stiff. They follow from the
-// moment, which statics gives, spread evenly across the strip: bending across shifts it a little from the edges to the middle, which
-// the one shape of across.go is too coarse to tell.
+// stresses are those of every segment of the leaf; neck and root pad are left out, they are many times as stiff. Statics gives their mean
+// across the strip, across.go how they differ from it.
 func (s *shape) stresses() []Stress {
 	var out []Stress
 	for i := range s.f.segs {
@@ -34,12 +35,31 @@ func (s *shape) stresses() []Stress {
 		}
 		left, right := fibres(g.k, g.t(0.5), g.b, s.n[i], s.m[i])
 		p := s.on(i, 0.5)
-		out = append(out, Stress{S: g.s + g.h/2, X: p.X, Z: p.Y, Part: part, Left: left, Right: right})
+		q := Stress{S: g.s + g.h/2, X: p.X, Z: p.Y, Part: part, Left: left, Right: right, Middle: 1, Most: 1}
+		if s.m[i] != 0 {
+			q.Middle, q.Most = s.uneven(i)
+		}
+		out = append(out, q)
 	}
 	return out
 }
 
-// peak is the greatest stress along the strip in size.
+// uneven is the moment at mid-width over the mean, and the greatest a thickness and more from the edges.
+func (s *shape) uneven(i int) (middle, most float64) {
+	g := &s.f.segs[i]
+	const n = 12
+	for k := range n + 1 {
+		y := math.Max(0, g.b/2-g.t(0.5)) * float64(k) / n
+		v := 1 + s.f.across.uneven(s.across, i, y)*g.b/s.m[i]
+		if k == 0 {
+			middle = v
+		}
+		most = math.Max(most, v)
+	}
+	return middle, most
+}
+
+// peak is the greatest stress along the strip in size, a thickness and more from its edges.
 func (s *shape) peak() Peak {
 	var best Peak
 	for _, q := range s.stresses() {
@@ -48,7 +68,7 @@ func (s *shape) peak() Peak {
 			if side < 0 {
 				v = q.Right
 			}
-			if math.Abs(v) > math.Abs(best.MPa) {
+			if v *= q.Most; math.Abs(v) > math.Abs(best.MPa) {
 				p := s.at(s.f.skin(q.S, side))
 				best = Peak{MPa: v, S: q.S, X: p.X, Z: p.Y, Part: q.Part, Inside: side > 0}
 			}

@@ -22,7 +22,7 @@ type bed struct {
 	f       *Frame
 	m       marks
 	out, mu float64
-	lipPsi  float64
+	lipPsi  [terms]float64
 	atRoof  []place
 	atFloor []place
 	inner   []place // of the upper leaf, which may meet the lower
@@ -33,13 +33,8 @@ type bed struct {
 	noPad   bool // the root pad is not there
 }
 
-// meanSquare is the mean of y2 - b2/12 over the strip from y0 to y1 on both sides of the middle.
-func meanSquare(y0, y1, b float64) float64 {
-	return (y1*y1*y1-y0*y0*y0)/(3*(y1-y0)) - b*b/12
-}
-
 func (l *Lock) bed(f *Frame, m marks, out, mu float64) *bed {
-	b := &bed{l: l, f: f, m: m, out: out, mu: mu, lipPsi: meanSquare(l.NotchWidth/2, l.UpperWidth/2, l.UpperWidth)}
+	b := &bed{l: l, f: f, m: m, out: out, mu: mu, lipPsi: meanAcross(l.NotchWidth/2, l.UpperWidth/2, l.UpperWidth)}
 	b.topFrom, b.topTo = (m.fold+m.upper)/2, m.tip-l.Chamfer
 	b.corner, b.heel = f.skin(b.topTo, -1), f.skin(m.tip, 1)
 	b.corner.psi, b.heel.psi = b.lipPsi, b.lipPsi
