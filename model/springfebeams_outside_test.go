@@ -133,7 +133,7 @@ func (b *bar) bend(t *testing.T, parts float64) (force, stress float64, nodes in
 // along x, since the moment falls evenly to the end; on the inside of the fold the greatest, as the mean across the strip.
 func (b *bar) read(m *outside.Tets, bent outside.Bent) (stress float64) {
 	if b.inner > 0 {
-		return greatest(inside(m, bent, r2.Vec{X: b.lower, Y: b.t + b.inner}, b.inner, 0, b.width))
+		return -greatest(inside(m, bent, r2.Vec{X: b.lower, Y: b.t + b.inner}, b.inner, b.width))
 	}
 	var sum, n float64
 	for _, i := range within(m, r3.Vec{X: b.lower/2 - b.t, Y: -100, Z: b.t}, r3.Vec{X: b.lower/2 + b.t, Y: 100, Z: b.t}) {

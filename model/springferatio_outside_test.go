@@ -52,33 +52,30 @@ func (r *ratios) String() string {
 func (l leaf) compare(b bentLeaf) (r ratios) {
 	c := l.said.Case
 	r.put("force", b.Force/c.Force)
-	fold := 0.0
+	mean, most := 0.0, 0.0
 	for _, s := range c.Stresses {
 		if s.Part == spring.TheFold {
-			fold = max(fold, math.Abs(s.Left))
+			mean, most = max(mean, math.Abs(s.Left)), max(most, math.Abs(s.Left*s.Most))
 		}
 	}
-	r.put("fold inside", math.Abs(b.Fold)/fold)
-	r.put("its middle", math.Abs(b.Middle)/fold)
-	most := 0.0
-	for _, v := range b.Across {
-		most = max(most, math.Abs(v))
-	}
-	r.put("its worst eighth", most/fold)
-	r.put("its worst node", b.Greatest/fold)
+	r.put("fold, mean across", b.Mean/mean)
+	r.put("fold, middle", b.most(l)/most)
+	r.put("fold, worst node", b.Greatest/most)
 	for _, s := range b.At {
 		side := "out"
 		if s.Inside {
 			side = "in"
 		}
-		at := (l.lock.XFold - s.X) / l.lock.Length
-		r.put(fmt.Sprintf("%s %.1f %s", s.Part, at, side), s.MPa/l.says(s))
+		says, middle := l.says(s)
+		name := fmt.Sprintf("%s %.1f %s", s.Part, (l.lock.XFold-s.X)/l.lock.Length, side)
+		r.put(name, s.Mean/says)
+		r.put(name+" middle", s.Across[0]/(says*middle))
 	}
 	return r
 }
 
-// says is the spring's stress at a station, linear between the places that it gives.
-func (l leaf) says(s bentAt) float64 {
+// says is the spring's mean stress at a station, and that at mid-width over it, linear between the places that it gives.
+func (l leaf) says(s bentAt) (mean, middle float64) {
 	k := l.lock
 	at := s.X + k.FaceGap
 	if s.Part == spring.UpperLeaf {
@@ -98,10 +95,11 @@ func (l leaf) says(s bentAt) float64 {
 		}
 	}
 	u := (at - before.S) / (after.S - before.S)
+	middle = before.Middle + u*(after.Middle-before.Middle)
 	if s.Inside {
-		return before.Left + u*(after.Left-before.Left)
+		return before.Left + u*(after.Left-before.Left), middle
 	}
-	return before.Right + u*(after.Right-before.Right)
+	return before.Right + u*(after.Right-before.Right), middle
 }
 
 // bentLeaves are results that are kept in a file.
@@ -121,7 +119,7 @@ func readLeaves(t *testing.T) (all bentLeaves) {
 
 func (all bentLeaves) find(l leaf, size float64, large bool) bentLeaf {
 	for _, b := range all {
-		if slices.Equal(b.Sets, l.Sets) && b.Size == size && b.Large == large {
+		if slices.Equal(b.Sets, l.Sets) && b.Metal == l.said.Case.Metal && b.Size == size && b.Large == large {
 			return b
 		}
 	}

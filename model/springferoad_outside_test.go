@@ -90,45 +90,54 @@ func fibre(s [6]float64, angle float64) float64 {
 	return s[0]*cos*cos + s[2]*sin*sin + 2*s[5]*sin*cos
 }
 
-// bins is into how many equal angles the half turn of a fold is cut.
-const bins = 15
+// A fold's inside is cut into bins along the half turn, and into quarters of half the width from mid-width to the edge.
+const bins, quarters = 9, 4
 
-// inside is the stress along the strip on the inside of a fold, one mean a bin, MPa: over the facets whose middle is from lo to hi
-// away from mid-width. A quadratic over a facet has the mean of its values in the middles of the sides.
-func inside(m *outside.Tets, bent outside.Bent, centre r2.Vec, radius, lo, hi float64) (mean [bins]float64) {
-	var area [bins]float64
+// patch is the mean of a stress over facets, weighted by their area.
+type patch struct{ area, sum float64 }
+
+func (p *patch) add(area, v float64) { p.area, p.sum = p.area+area, p.sum+area*v }
+
+// whole is the mean over patches together, 0 of none.
+func whole(ps ...patch) float64 {
+	var w patch
+	for _, p := range ps {
+		w.area, w.sum = w.area+p.area, w.sum+p.sum
+	}
+	return w.sum / max(w.area, 1e-300)
+}
+
+// inside is the stress along the strip on the inside of a fold, MPa, by bins and quarters of half the width. A quadratic over a
+// facet has the mean of its values in the middles of the sides.
+func inside(m *outside.Tets, bent outside.Bent, centre r2.Vec, radius, width float64) (out [bins][quarters]patch) {
 	for _, f := range m.F {
-		var angle, sum, y float64
+		var angle, v, y float64
 		on := true
-		for k, v := range f.V {
-			p := m.V[v]
+		for k, n := range f.V {
+			p := m.V[n]
 			d := r2.Sub(r2.Vec{X: p.X, Y: p.Z}, centre)
 			on = on && d.X > -1e-6 && math.Abs(r2.Norm(d)-radius) < 1e-4
 			if a := math.Atan2(d.X, -d.Y); k >= 3 {
-				angle, sum, y = angle+a/3, sum+fibre(bent.S[v], a)/3, y+math.Abs(p.Y)/3
+				angle, v, y = angle+a/3, v+fibre(bent.S[n], a)/3, y+math.Abs(p.Y)/3
 			}
 		}
-		if on && y >= lo && y <= hi {
-			a, k := facetArea(m, f), min(bins-1, int(angle/math.Pi*bins))
-			area[k], mean[k] = area[k]+a, mean[k]+a*sum
+		if on {
+			out[min(bins-1, int(angle/math.Pi*bins))][quarter(y, width)].add(facetArea(m, f), v)
 		}
 	}
-	for k := range mean {
-		mean[k] /= area[k]
-	}
-	return mean
+	return out
 }
+
+func quarter(y, width float64) int { return min(quarters-1, int(2*y/width*quarters)) }
 
 func facetArea(m *outside.Tets, f outside.TetFace) float64 {
 	return r3.Norm(r3.Cross(r3.Sub(m.V[f.V[1]], m.V[f.V[0]]), r3.Sub(m.V[f.V[2]], m.V[f.V[0]]))) / 2
 }
 
-// greatest is the stress of the greatest size.
-func greatest(all [bins]float64) (s float64) {
-	for _, v := range all {
-		if math.Abs(v) > math.Abs(s) {
-			s = v
-		}
+// greatest is the greatest size of the means across the width.
+func greatest(all [bins][quarters]patch) (s float64) {
+	for _, row := range all {
+		s = max(s, math.Abs(whole(row[:]...)))
 	}
 	return s
 }
