@@ -26,6 +26,7 @@ type bench struct {
 	may      []float64  // and where its second does; where there is but one, both are its end
 	kind     []ranges   // by amount
 	value    []float64  // what was found: amounts first, then clearances
+	moved    []float64  // by column: how far from nothing filed
 	age      int        // castings since the last fresh start; 0 when none was filed yet
 
 	proof  []float64 // after a refusal: weight of each clearance's start in the value that is out of bounds
@@ -64,7 +65,7 @@ const beyond = 4
 func newBench(p *part, effort []float64) *bench {
 	m, n := len(p.rows), len(p.files)
 	f := func(k int) []float64 { return make([]float64, k) }
-	return &bench{p: p, effort: effort, rows: m, columns: n, table: f(m * n), cost: f(n), value: f(m + n),
+	return &bench{p: p, effort: effort, rows: m, columns: n, table: f(m * n), cost: f(n), value: f(m + n), moved: f(n),
 		kind: make([]ranges, n), further: make([]bool, n), stock: f(n), may: f(n), basic: make([]variable, m), nonbasic: make([]variable, n), proof: f(m)}
 }
 
@@ -114,6 +115,10 @@ func (b *bench) renew(start, stock, may, least, most []float64) bool {
 		if high {
 			v.value = v.hi
 		}
+		b.moved[c] = v.value
+		if v.number >= n {
+			b.moved[c] -= start[v.number-n]
+		}
 	}
 	for i := range b.basic {
 		v := &b.basic[i]
@@ -123,11 +128,7 @@ func (b *bench) renew(start, stock, may, least, most []float64) bool {
 			x = start[v.number-n]
 		}
 		for c, a := range b.table[i*n : (i+1)*n] {
-			w := &b.nonbasic[c]
-			x += a * w.value
-			if w.number >= n {
-				x -= a * start[w.number-n]
-			}
+			x += a * b.moved[c]
 		}
 		v.value = x
 	}

@@ -115,8 +115,8 @@ func shares(terms []errorTerm, variance float64) []Sensitivity {
 	return out
 }
 
-// mostUniforms is how many uniforms the alternating sum still adds without losing the digits that matter: tests hold ten
-// of them to 1e-6 against the normal limit's own accuracy.
+// mostUniforms is how many uniforms the alternating sum still adds without losing the digits that matter; a test holds ten of them
+// against a convolution on a grid.
 const mostUniforms = 10
 
 // asNormal is from how many standard deviations a cut-off normal counts as whole: it lacks 2e-9 of its castings.
@@ -157,7 +157,8 @@ func shareBetween(terms []errorTerm, low, high, sd float64) (share float64, exac
 //
 // which for equal halves is the Irwin-Hall distribution (J. O. Irwin and P. Hall, Biometrika 19, 1927; for unequal ones
 // W. Feller, An Introduction to Probability Theory and Its Applications, volume 2, chapter I.9; from memory). Halves are above 0,
-// ten of them at most; the error is below 1e-6 where the widest is at most ten times the narrowest.
+// ten of them at most; rounding leaves an error below 1e-6 where the widest is at most ten
+// times the narrowest.
 func UniformSum(halves []float64, x float64) float64 {
 	total, scale := 0.0, 1.0
 	for i, h := range halves {

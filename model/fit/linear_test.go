@@ -223,3 +223,24 @@ func TestValidateTellsAll(t *testing.T) {
 		t.Error("grade 0 was taken")
 	}
 }
+
+// Locks of other sizes and odd plays make a valid stack: a step drawn as 0 or downwards, a lock whose plays miss the limits, the longest
+// chamber.
+func TestStandardTakesOddLocks(t *testing.T) {
+	for name, change := range map[string]func(*Lock){
+		"no step under the leaf": func(l *Lock) { l.ZLeaf = l.Floor + l.NeckPlay },
+		"step downwards":         func(l *Lock) { l.ZLeaf = l.Floor + 0.03; l.NeckPlay = 0.15 },
+		"no side play":           func(l *Lock) { l.LowerWidth = l.Chamber },
+		"long chamber":           func(l *Lock) { l.XRear += 40 },
+		"no stock":               func(l *Lock) { l.Stock = Stock{} },
+	} {
+		s := standard(t, func(l *Lock, _ *Process) { change(l) })
+		r := run(t, s, 1000, 1)
+		if sum := r.TooLoose.Value + r.TooTight.Value + r.Conflict.Value; !near(sum, r.Lost.Value, 1e-12) || !near(r.Lost.Value+r.Fileable.Value, 1, 1e-12) || r.Kept.Value > r.Fileable.Value {
+			t.Errorf("%s: shares do not add up: %+v", name, r)
+		}
+	}
+	if _, err := Standard(func() Lock { l := lock124(); l.XRear = 120; return l }(), UsualProcess()); err == nil {
+		t.Error("a chamber beyond the table was taken")
+	}
+}

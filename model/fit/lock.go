@@ -96,7 +96,7 @@ func Standard(l Lock, p Process) (Stack, error) {
 		if d.wall {
 			grade = min(grade+1, CoarsestGrade)
 		}
-		t, err := CastingTolerance(grade, math.Abs(d.nominal))
+		t, err := CastingTolerance(grade, max(math.Abs(d.nominal), leastLength))
 		if err != nil {
 			return Stack{}, err
 		}
@@ -105,6 +105,9 @@ func Standard(l Lock, p Process) (Stack, error) {
 	}
 	return s, s.Validate()
 }
+
+// leastLength stands for steps that are drawn as 0, mm: they have the tolerance of the shortest lengths.
+const leastLength = 1e-3
 
 // The surfaces of the standard stack.
 const (
