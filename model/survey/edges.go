@@ -34,14 +34,20 @@ type EdgeOptions struct {
 // Ends of runs are found to 1e-4 mm; chords between the points leave the curve by at most 0.1 % of the length.
 // Measured, not proven: an edge, or a gap in one, shorter than the step may be missed, and faces that meet at less than
 // 1.8 degrees count as tangent.
-func SharpEdges(s *solid.Solid, o EdgeOptions) []Edge {
+func SharpEdges(s *solid.Solid, o EdgeOptions) []Edge { return NewBody(s).SharpEdges(o) }
+
+// SharpEdges is the function of that name.
+func (b *Body) SharpEdges(o EdgeOptions) []Edge {
 	limit := or(o.Angle, 60)
 	var out []Edge
-	for _, e := range edgesOf(s, or(o.Step, 0.25)) {
+	for _, e := range b.edges(or(o.Step, edgeStep)) {
 		out = append(out, e.below(limit)...)
 	}
 	return out
 }
+
+// edgeStep is how closely edges are looked for, mm.
+const edgeStep = 0.25
 
 // below cuts the edge down to the runs whose angle is below a limit.
 func (e *Edge) below(limit float64) []Edge {

@@ -1,9 +1,7 @@
 package survey
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -16,12 +14,13 @@ type gauge struct {
 	c     *solid.Cover
 	l     *lattice
 	edges []Edge
+	open  []reading // room
 }
 
 // newGauge prepares a solid. Edges of all kinds are tiles as well, since the nearest point may lie on one.
-func newGauge(s *solid.Solid, step float64) *gauge {
-	h := newHunt(s, SpotOptions{Step: step})
-	g := &gauge{k: h.k, c: solid.NewCover(s, margin), edges: h.edges}
+func newGauge(b *Body, step float64) *gauge {
+	h := newHunt(b, SpotOptions{Step: step})
+	g := &gauge{k: h.k, c: solid.NewCover(b.s, margin), edges: h.edges}
 	m := h.medium(g.c, true)
 	var tiles []tile
 	for _, w := range g.k.patches {
@@ -32,13 +31,13 @@ func newGauge(s *solid.Solid, step float64) *gauge {
 	for i := range h.edges {
 		tiles = append(tiles, m.edgeTiles(&h.edges[i], i)...)
 	}
-	g.l = newLattice(tiles, s.Bounds())
+	g.l = newLattice(tiles, b.s.Bounds())
 	return g
 }
 
 // reading is a tile and a lower bound of its distance from the place that is measured.
 type reading struct {
-	tile
+	*tile
 	least float64
 }
 
@@ -51,24 +50,38 @@ const (
 // to 1e-4 mm but where the nearest point lies within 0.02 mm of an edge that was not found.
 func (g *gauge) dist(x r3.Vec, far float64) (d float64, at r3.Vec) {
 	d = far
-	var open []reading
 	for reach := min(0.5, far); ; reach = min(2*reach, far) {
-		open = open[:0]
+		g.open = g.open[:0]
 		g.l.near(x, reach+g.l.most, func(i int32) {
-			if r := (reading{g.l.tiles[i], g.least(&g.l.tiles[i], x)}); r.least < reach {
-				open = append(open, r)
+			if least := g.least(&g.l.tiles[i], x); least < reach {
+				g.open = append(g.open, reading{&g.l.tiles[i], least})
 			}
 		})
-		slices.SortFunc(open, func(a, b reading) int { return cmp.Compare(a.least, b.least) })
-		for _, edges := range []bool{true, false} { // edges first: faces that end there then need not be cut up to them
-			for i := range open {
-				if open[i].edge == edges {
-					g.try(&open[i], x, &d, &at)
-				}
-			}
-		}
+		g.nearest(x, &d, &at)
 		if d <= reach || reach == far {
 			return d, at
+		}
+	}
+}
+
+// nearest tries what is open: edges first, since faces that end there then need not be cut up to them, then the face
+// that seems nearest, then the others.
+func (g *gauge) nearest(x r3.Vec, d *float64, at *r3.Vec) {
+	first := -1
+	for i, r := range g.open {
+		if r.edge {
+			g.try(r, x, d, at)
+		} else if first < 0 || r.least < g.open[first].least {
+			first = i
+		}
+	}
+	if first < 0 {
+		return
+	}
+	g.try(g.open[first], x, d, at)
+	for i, r := range g.open {
+		if !r.edge && i != first {
+			g.try(r, x, d, at)
 		}
 	}
 }
@@ -84,7 +97,7 @@ func (g *gauge) least(t *tile, x r3.Vec) float64 {
 }
 
 // try lowers d to the distance of a tile, cutting it where its face's foot is hidden.
-func (g *gauge) try(r *reading, x r3.Vec, d *float64, at *r3.Vec) {
+func (g *gauge) try(r reading, x r3.Vec, d *float64, at *r3.Vec) {
 	if r.least >= *d-gaugeSame {
 		return
 	}
@@ -117,9 +130,29 @@ func (g *gauge) try(r *reading, x r3.Vec, d *float64, at *r3.Vec) {
 	}
 	for _, half := range g.k.halves(r.wall, r.u, r.v) {
 		if b, ok := g.k.look(g.c, r.wall, half[0], half[1]); ok {
-			part := reading{tile: tile{patch: b}}
-			part.least = g.least(&part.tile, x)
-			g.try(&part, x, d, at)
+			part := &tile{patch: b}
+			g.try(reading{part, g.least(part, x)}, x, d, at)
 		}
 	}
+}
+
+// climb goes from p to the place furthest from the surface, no further than reach along each axis.
+func (g *gauge) climb(p r3.Vec, reach float64) (at r3.Vec, r float64) {
+	at, r = p, g.signed(p)
+	for step := reach / 2; step > polished; {
+		better := false
+		for _, d := range [6]r3.Vec{{X: step}, {X: -step}, {Y: step}, {Y: -step}, {Z: step}, {Z: -step}} {
+			q := r3.Add(at, d)
+			if v := r3.Sub(q, p); max(math.Abs(v.X), math.Abs(v.Y), math.Abs(v.Z)) > reach*(1+1e-9) {
+				continue
+			}
+			if d := g.signed(q); d > r+1e-6 {
+				at, r, better = q, d, true
+			}
+		}
+		if !better {
+			step /= 2
+		}
+	}
+	return at, r
 }

@@ -43,13 +43,16 @@ func (o HollowOptions) filled() HollowOptions {
 //
 // Measured, not proven: voids and ways narrower than 1.5 steps may be missed. No wall is jumped, however thin, since each
 // link between cells of different voids is traced.
-func Hollows(s *solid.Solid, o HollowOptions) []Hollow {
+func Hollows(s *solid.Solid, o HollowOptions) []Hollow { return NewBody(s).Hollows(o) }
+
+// Hollows is the function of that name.
+func (b *Body) Hollows(o HollowOptions) []Hollow {
 	o = o.filled()
-	g := newGrid(s, o.Step, 2*o.Step+o.Bore/2)
+	g := newGrid(b.s, o.Step, 2*o.Step+o.Bore/2)
 	g.distances()
 	f := newFlood(g, o.Bore)
 	f.run()
-	return f.hollows()
+	return f.hollows(b)
 }
 
 // basin is a void as it grows.
@@ -193,7 +196,7 @@ func (f *flood) meet(i, j int, other int32) {
 }
 
 // hollows measures what is left beside the outside.
-func (f *flood) hollows() []Hollow {
+func (f *flood) hollows(body *Body) []Hollow {
 	f.volumes()
 	var out []Hollow
 	var gauged *gauge
@@ -205,7 +208,7 @@ func (f *flood) hollows() []Hollow {
 		h := Hollow{Volume: b.volume, At: f.g.middle(b.peak), Ball: 2 * f.g.u[b.peak], Closed: !b.linked}
 		if b.linked {
 			if gauged == nil {
-				gauged = newGauge(f.g.s, 0.4)
+				gauged = newGauge(body, 0.4)
 			}
 			h.Throat, h.ThroatAt = f.throat(gauged, b)
 			if h.Throat >= f.bore {

@@ -34,14 +34,18 @@ func (m *medium) pairAt(p, d r3.Vec, size float64) (pair, bool) {
 // and by no more than twice this where the place is held by an edge.
 const settles = 1e-5
 
+// mostRounds ends shorten where a pair creeps along; few take a tenth of it.
+const mostRounds = 500
+
 // shorten moves both ends of a pair over their faces, as long as they are surface, to where they are nearest to each
 // other: by trial steps of one end, the other or both, in turned directions, with step halved when none helps.
 func (m *medium) shorten(a pair, step float64) pair {
 	move := mover{m: m, best: a, on: [2]*solid.Carrier{&m.carriers[a.faces[0]], &m.carriers[a.faces[1]]}}
 	move.square = move.dot(a.p, a.q) >= m.opposed
 	move.feet()
-	for turn := 0.0; step > settles; turn += 0.7 {
-		if !move.round(step, turn) {
+	for k := 0; step > settles && k < mostRounds; k++ {
+		move.gain = 1e-4 * step
+		if !move.round(step, 0.7*float64(k)) {
 			step /= 2
 		}
 	}
@@ -70,7 +74,8 @@ type mover struct {
 	m      *medium
 	best   pair
 	on     [2]*solid.Carrier
-	square bool // the faces, not their edge, face each other
+	square bool    // the faces, not their edge, face each other
+	gain   float64 // mm that a step must win
 }
 
 // dot is the cosine between the faces' normals, taken positive.
@@ -83,7 +88,7 @@ func (v *mover) dot(p, q r3.Vec) float64 {
 // try takes a pair if it is shorter and on the surface.
 func (v *mover) try(p, q r3.Vec) bool {
 	size := apart(p, q)
-	if size >= v.best.size-1e-10 || size == 0 {
+	if size >= v.best.size-v.gain || size == 0 {
 		return false
 	}
 	if v.square && v.dot(p, q) < v.m.opposed {

@@ -206,7 +206,11 @@ type prover struct {
 	goal, least float64
 	open        float64 // mm2 for which that was not shown
 	seeds       []pair
+	left        int // cuts that may still be made for this tile
 }
+
+// mostCuts is how often a tile and those that it faces are cut before the tile counts as not proven.
+const mostCuts = 2000
 
 // prove shows that no two tiles face each other nearer than goal: where the bound of apartBy does not say so, the larger
 // tile is cut in four. It gives the share of the area for which that was shown, and pairs where it was not.
@@ -225,6 +229,7 @@ func (h *hunt) prove(l *lattice, goal float64, metal bool) (proven float64, seed
 		var facing []tile
 		for j := i * run; j < min((i+1)*run, len(l.tiles)); j++ {
 			if facing = l.facing(p.m, int32(j), goal, facing[:0]); len(facing) > 0 {
+				p.left = mostCuts
 				p.against(l.tiles[j], facing)
 			}
 		}
@@ -239,12 +244,13 @@ func (h *hunt) prove(l *lattice, goal float64, metal bool) (proven float64, seed
 
 // against proves a tile against those that it may face.
 func (p *prover) against(a tile, facing []tile) {
+	p.left--
 	largest := 0.0
 	for i := range facing {
 		largest = max(largest, facing[i].reach)
 	}
 	switch {
-	case max(a.reach, largest) <= p.least:
+	case max(a.reach, largest) <= p.least || p.left <= 0 || len(p.seeds) == seedsRun:
 		p.giveUp(&a, facing)
 	case a.reach >= largest:
 		for _, part := range p.parts(&a) {

@@ -51,16 +51,16 @@ func (o SpotOptions) filled() SpotOptions {
 // whose carrier opposes comes nearer, or balls along the normals prove the metal free that far but for its outermost
 // layer. The rest is patches smaller than Least beside edges; pairs of hollow edges are sampled only, and so are curved
 // faces that oppose others but not in the middle of the patch. Walls thinner than 0.001 mm are not seen.
-func Thinnest(s *solid.Solid, o SpotOptions) Spot { return newHunt(s, o).spot(true) }
+func Thinnest(s *solid.Solid, o SpotOptions) Spot { return newHunt(NewBody(s), o).spot(true) }
 
 // Narrowest is the least gap: the same as Thinnest in the air.
-func Narrowest(s *solid.Solid, o SpotOptions) Spot { return newHunt(s, o).spot(false) }
+func Narrowest(s *solid.Solid, o SpotOptions) Spot { return newHunt(NewBody(s), o).spot(false) }
 
-// ThinnestAndNarrowest gives both for less than the price of two.
-func ThinnestAndNarrowest(s *solid.Solid, o SpotOptions) (wall, gap Spot) {
-	h := newHunt(s, o)
-	return h.spot(true), h.spot(false)
-}
+// Thinnest is the function of that name.
+func (b *Body) Thinnest(o SpotOptions) Spot { return newHunt(b, o).spot(true) }
+
+// Narrowest is the function of that name.
+func (b *Body) Narrowest(o SpotOptions) Spot { return newHunt(b, o).spot(false) }
 
 // hunt looks for thin places of a solid.
 type hunt struct {
@@ -69,9 +69,9 @@ type hunt struct {
 	edges []Edge
 }
 
-func newHunt(s *solid.Solid, o SpotOptions) *hunt {
+func newHunt(b *Body, o SpotOptions) *hunt {
 	o = o.filled()
-	return &hunt{o: o, k: skinOf(s, o.Step), edges: edgesOf(s, o.Step/2)}
+	return &hunt{o: o, k: b.skin(o.Step), edges: b.edges(edgeStep)}
 }
 
 func (h *hunt) medium(c *solid.Cover, metal bool) *medium {
@@ -171,7 +171,9 @@ func (l *lattice) guesses(m *medium, i int32, limit float64, into map[[2]int][]c
 			return
 		}
 		v := r3.Sub(a.p, b.p)
-		guess := max(math.Abs(r3.Dot(v, a.n)), math.Abs(r3.Dot(v, b.n)), math.Sqrt(r3.Norm2(v))-a.reach-b.reach)
+		size := math.Sqrt(r3.Norm2(v))
+		// Of tiles of two parallel faces those that lie straight opposite come first.
+		guess := 0.8*max(math.Abs(r3.Dot(v, a.n)), math.Abs(r3.Dot(v, b.n)), size-a.reach-b.reach) + 0.2*size
 		k := [2]int{a.wall, b.wall}
 		cs := append(into[k], candidate{i, j, guess})
 		if len(cs) >= 4*mostGuesses {

@@ -6,15 +6,56 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// throat is the narrowest place of the widest way from a hollow to where it met the outside: the grid's way, straightened.
+// throat is the narrowest place of the widest way from a hollow to where it met the outside: the grid's way, straightened,
+// then finer about its narrowest place.
 func (f *flood) throat(g *gauge, b *basin) (bore float64, at r3.Vec) {
-	way := f.way(b)
-	for _, spread := range []float64{1, 0.25} {
-		band := newBand(way, int(math.Ceil(length(way)/(spread*f.g.step)))+1)
-		bore, at = band.widen(g, f.g.step*spread)
-		way = band.about(at, 4*f.g.step*spread)
+	way, far := f.way(b), b.throat+f.g.step
+	step := f.g.step
+	rough := newBand(way, int(math.Ceil(length(way)/step))+1)
+	_, at = rough.widen(g, step, far)
+	fine := newBand(rough.about(at, 2*step), 13)
+	return fine.polish(g, step/2)
+}
+
+// polish moves each inner point of the band to the widest place near it, square to the band, by trial steps that are
+// halved, and gives the narrowest of them.
+func (b band) polish(g *gauge, step float64) (bore float64, at r3.Vec) {
+	bore = math.Inf(1)
+	for i := 1; i < len(b)-1; i++ {
+		x, y := across(unit(r3.Sub(b[len(b)-1], b[0])))
+		p := b[i]
+		best := g.signed(p)
+		for s, left := step, 40; s > polished && left > 0; left-- {
+			better := false
+			for k := range 8 {
+				sin, cos := math.Sincos(float64(k)*math.Pi/4 + s/step)
+				q := along(along(p, x, s*cos), y, s*sin)
+				if d := g.signed(q); d > best {
+					best, p, better = d, q, true
+					break
+				}
+			}
+			if !better {
+				s /= 2
+			}
+		}
+		if 2*best < bore {
+			bore, at = 2*best, p
+		}
 	}
 	return bore, at
+}
+
+// polished is the last step of polish, mm.
+const polished = 1e-3
+
+// signed is the true distance from the surface, negative in the metal, no more than 2 mm.
+func (g *gauge) signed(p r3.Vec) float64 {
+	d, _ := g.dist(p, 2)
+	if g.c.Metal(p) {
+		return -d
+	}
+	return d
 }
 
 // way is the middles of cells from inside the hollow to beyond, uphill to wider cells on both sides of where they met.
@@ -68,24 +109,26 @@ func newBand(way []r3.Vec, n int) band {
 
 // rounds of widen, and by how much its step shrinks each time.
 const (
-	bandRounds = 70
-	bandShrink = 0.91
+	bandRounds = 30
+	bandShrink = 0.87
 )
 
-// widen moves each point but the ends away from the surface, square to the band, by ever smaller steps, and so to the
+// widen moves each point but the ends, unless it is further than far from it already, away from the surface, square to the band, by ever smaller steps, and so to the
 // widest place of its own section; points are spaced evenly now and then. It gives the narrowest of them. (The nudged
 // elastic band of H. Jonsson, G. Mills and K. W. Jacobsen, 1998, for the way whose narrowest place is widest.)
-func (b band) widen(g *gauge, step float64) (bore float64, at r3.Vec) {
-	const far = 50.0 // mm; no lock is wider
+func (b band) widen(g *gauge, step, far float64) (bore float64, at r3.Vec) {
 	wide := make([]float64, len(b))
 	best := make(band, len(b))
 	for round := range bandRounds {
 		for i := range b {
 			d, y := g.dist(b[i], far)
+			if d < far && g.c.Metal(b[i]) {
+				d = -d
+			}
 			if d > wide[i] || round == 0 {
 				wide[i], best[i] = d, b[i]
 			}
-			if i == 0 || i == len(b)-1 || d == 0 {
+			if i == 0 || i == len(b)-1 || d == 0 || d == far {
 				continue
 			}
 			tangent := unit(r3.Sub(b[i+1], b[i-1]))
