@@ -44,7 +44,7 @@ func Bend(st []spring.Station, shape Shape, within float64) (*Bent, error) {
 	at := r3.Vec{X: shape.Tip.X, Z: shape.Tip.Z}
 	out := &Bent{Tip: About(turn, at, r3.Vec{Y: -1}, r3.Sub(r3.Vec{X: tip.X, Z: tip.Z}, at))}
 	var parts []*solid.Solid
-	for _, s := range strips(all, shape.Lap) {
+	for _, s := range strips(all, shape) {
 		o := outline{within: within, shape: shape, turn: turn}
 		ch, err := o.round(s)
 		if err != nil {
@@ -141,11 +141,12 @@ type strip struct {
 
 // strips cuts the middle line where the width steps, with a lap. In the lap both have the very same lines and arcs, so that their
 // faces coincide and do not graze.
-func strips(all []stretch, lap float64) []strip {
+func strips(all []stretch, shape Shape) []strip {
+	end, lap := shape.Lap+shape.Inset, shape.Lap
 	var marks []float64
 	for i := range all[:len(all)-1] {
 		if math.Abs(all[i+1].width-all[i].width) >= step {
-			marks = append(marks, all[i].s1-lap, all[i].s1-2*lap)
+			marks = append(marks, all[i].s1-end, all[i].s1-end-lap)
 		}
 	}
 	all = cutAt(all, marks)
@@ -158,7 +159,7 @@ func strips(all []stretch, lap float64) []strip {
 		}
 		to := all[i].s1
 		if !last {
-			to -= lap
+			to -= end
 		}
 		out = append(out, strip{between(all, from, to), all[i].width, last})
 		from = to - lap

@@ -166,14 +166,15 @@ func (o *outline) fit(r run, tag string) solid.Chain {
 // longest is a line or arc that follows the beginning of a run, and the number of the point at which it ends: ever further while
 // that is near enough, then by halving between what was and what was not.
 func (o *outline) longest(r run) (solid.Seg, int) {
-	seg, good, bad, met := solid.Seg{A: r[0].p, B: r[1].p}, 1, len(r), o.between(r[:2])
+	seg, good, bad := solid.Seg{A: r[0].p, B: r[1].p}, 1, len(r)
+	met := between(r[:2], seg)
 	for next := 2; good+1 < bad; {
 		j := min(next, bad-1)
 		if bad < len(r) {
 			j = (good + bad) / 2
 		}
 		s, d := follow(r[:j+1])
-		if d += o.between(r[:j+1]); d <= o.within {
+		if d += between(r[:j+1], s); d <= o.within {
 			seg, good, met = s, j, d
 		} else {
 			bad = j
@@ -184,13 +185,17 @@ func (o *outline) longest(r run) (solid.Seg, int) {
 	return seg, good
 }
 
-// between is how far a smooth line can leave what is measured at its points: both line and arc lie within length x
-// turn/8 of a chord; the two add.
-func (o *outline) between(r run) float64 {
+// between is how far a smooth line and what follows it can leave each other beyond what is measured at points: between two of them the
+// line leaves their chord by length x turn/8, an arc of radius r by length2/(8r); a tenth on top for lines whose curvature is not even.
+func between(r run, s solid.Seg) float64 {
 	most := 0.0
 	for i := 1; i < len(r); i++ {
 		l := r2.Norm(r2.Sub(r[i].p, r[i-1].p))
-		most = max(most, l*math.Abs(r2.Cross(r[i-1].dir, r[i].dir))/4)
+		off := l * math.Abs(r2.Cross(r[i-1].dir, r[i].dir))
+		if s.R > 0 {
+			off += l * l / s.R
+		}
+		most = max(most, 1.1*off/8)
 	}
 	return most
 }

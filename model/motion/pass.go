@@ -1,6 +1,8 @@
 package motion
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model/solid"
@@ -71,8 +73,18 @@ func (w *Way) Pass(st []spring.Station, out float64, expected []Place, slack flo
 		free.Expected = append(free.Expected, c)
 	}
 	p := Passage{Bound: max(leaf.Bound, core.Bound)}
-	p.Rigid = LeastOf([]Placed{{w.held, back}, {w.tab, leaf.Tip.At(r3.Vec{X: -out})}}, w.box, rigid)
-	p.Leaf = LeastOf([]Placed{{NewBody(leaf.Solid), back}}, w.box, free)
+	p.Rigid = settled([]Placed{{w.held, back}, {w.tab, leaf.Tip.At(r3.Vec{X: -out})}}, w.box, rigid)
+	p.Leaf = settled([]Placed{{NewBody(leaf.Solid), back}}, w.box, free)
 	p.Deep = LeastOf([]Placed{{NewBody(core.Solid), back}}, w.box, deep)
 	return p, nil
+}
+
+// settled is the least distance, searched finer where the tolerance leaves open whether anything touches.
+func settled(a []Placed, b *Body, o Options) Gap {
+	g := LeastOf(a, b, o)
+	if g.Lower <= 0 && !g.Overlap && g.Upper > 1e-5 && !math.IsInf(g.Upper, 1) {
+		o.Tolerance = g.Upper / 2
+		g = LeastOf(a, b, o)
+	}
+	return g
 }

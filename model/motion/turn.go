@@ -77,12 +77,10 @@ const (
 // NewTurner prepares a tongue at home in a box; they must not touch there.
 func NewTurner(tongue, box *solid.Solid) (*Turner, error) {
 	t := &Turner{tongue: NewBody(tongue), box: NewBody(box), about: r3.Vec{Z: (box.Bounds().Min.Z + box.Bounds().Max.Z) / 2}}
-	t.feel()
-	for _, f := range t.feelers {
-		if f.gap <= 0 {
-			return nil, errors.New("motion: tongue and box touch where they stand")
-		}
+	if touch, _ := t.gap(solid.Upright).Touch(0); touch {
+		return nil, errors.New("motion: tongue and box touch where they stand")
 	}
+	t.feel()
 	return t, nil
 }
 
