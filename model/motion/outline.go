@@ -167,14 +167,14 @@ func (o *outline) fit(r run, tag string) solid.Chain {
 // that is near enough, then by halving between what was and what was not.
 func (o *outline) longest(r run) (solid.Seg, int) {
 	seg, good, bad := solid.Seg{A: r[0].p, B: r[1].p}, 1, len(r)
-	met := between(r[:2], seg)
+	met := unseen(r[:2], seg)
 	for next := 2; good+1 < bad; {
 		j := min(next, bad-1)
 		if bad < len(r) {
 			j = (good + bad) / 2
 		}
 		s, d := follow(r[:j+1])
-		if d += between(r[:j+1], s); d <= o.within {
+		if d += unseen(r[:j+1], s); d <= o.within {
 			seg, good, met = s, j, d
 		} else {
 			bad = j
@@ -185,9 +185,9 @@ func (o *outline) longest(r run) (solid.Seg, int) {
 	return seg, good
 }
 
-// between is how far a smooth line and what follows it can leave each other beyond what is measured at points: between two of them the
+// unseen is how far a smooth line and what follows it can leave each other beyond what is measured at points: between two of them the
 // line leaves their chord by length x turn/8, an arc of radius r by length2/(8r); a tenth on top for lines whose curvature is not even.
-func between(r run, s solid.Seg) float64 {
+func unseen(r run, s solid.Seg) float64 {
 	most := 0.0
 	for i := 1; i < len(r); i++ {
 		l := r2.Norm(r2.Sub(r[i].p, r[i-1].p))
