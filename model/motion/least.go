@@ -191,7 +191,7 @@ func (s *search) step(it pair) {
 		s.cut = min(s.cut, it.far)
 		return
 	}
-	if n := r3.Norm(way); n > 1e-9 {
+	if n := norm(way); n > 1e-9 {
 		way = r3.Scale(1/n, way)
 	} else {
 		way = r3.Vec{}
@@ -237,7 +237,7 @@ func (s *search) try(it pair, h *hull) (way r3.Vec) {
 		q = s.b.point(it.j, p)
 	}
 	way = r3.Sub(q, p)
-	if r3.Norm(way) >= s.gap.Upper {
+	if norm(way) >= s.gap.Upper {
 		return way
 	}
 	if !a.holdsOnSurface(own) || !s.b.holdsOnSurface(q) {
@@ -252,7 +252,7 @@ func (s *search) try(it pair, h *hull) (way r3.Vec) {
 		}
 		p = a.at.World(own)
 	}
-	if d := r3.Norm(r3.Sub(p, q)); d < s.gap.Upper && s.counts(p) && s.counts(q) {
+	if d := norm(r3.Sub(p, q)); d < s.gap.Upper && s.counts(p) && s.counts(q) {
 		s.gap.Upper, s.gap.P, s.gap.Q = d, p, q
 		if d < 1e-6 {
 			s.wedge(a, p)
@@ -275,7 +275,7 @@ func slope(f func(r3.Vec) float64, p r3.Vec) r3.Vec {
 // faces however small the angle between them is.
 func (s *search) wedge(a *placed, p r3.Vec) {
 	both := r3.Add(slope(a.eval, p), slope(s.b.cover.Eval, p))
-	if r3.Norm(both) < 1e-9 {
+	if norm(both) < 1e-9 {
 		return
 	}
 	both = unit(both)
@@ -291,29 +291,32 @@ const inMetal = 1e-7
 
 // crossed looks for common metal at a pair that may meet: at the middles, and once surfaces are known to meet at the corners too.
 func (s *search) crossed(a *placed, it pair, p, q *hull) bool {
-	if s.common(a, p.on) || s.common(a, q.on) {
+	if s.common(a, p.on, true) || s.common(a, q.on, false) {
 		return true
 	}
 	if !s.touching() {
 		return false
 	}
 	for _, c := range a.corners(it.i) {
-		if s.common(a, a.at.World(c)) {
+		if s.common(a, a.at.World(c), true) {
 			return true
 		}
 	}
 	for _, c := range s.b.corners(it.j) {
-		if s.common(a, c) {
+		if s.common(a, c, false) {
 			return true
 		}
 	}
 	return false
 }
 
-// common looks whether a point of either surface lies in the metal of the other: then there is metal that both have.
-func (s *search) common(a *placed, p r3.Vec) bool {
-	f, g := s.b.cover.Eval(p), a.eval(p)
-	if min(f, g) < -inMetal && max(f, g) <= onSurface && s.counts(p) {
+// common looks whether a point of one surface, of a's where ours, lies in the metal of the other: then there is metal that both have.
+func (s *search) common(a *placed, p r3.Vec, ours bool) bool {
+	in, on := a.eval, s.b.cover.Eval
+	if ours {
+		in, on = on, in
+	}
+	if in(p) < -inMetal && on(p) <= onSurface && s.counts(p) {
 		s.gap.Overlap, s.gap.P, s.gap.Q = true, p, p
 		return true
 	}
@@ -321,17 +324,18 @@ func (s *search) common(a *placed, p r3.Vec) bool {
 }
 
 // swallowed looks whether one of the two lies wholly within the other, so that no surfaces meet: it holds a point of each wall
-// of the one against the other's metal.
+// of the one against the other's metal. A separate piece that lies within the other is missed only if none of its walls has a point of
+// surface in the middles that surfacePoint tries.
 func (s *search) swallowed() {
 	for _, a := range s.a {
 		for i := range a.eldest {
 			if p, ok := a.surfacePoint(int32(i)); ok && !s.gap.Overlap {
-				s.common(a, a.at.World(p))
+				s.common(a, a.at.World(p), true)
 			}
 		}
 		for j := range s.b.eldest {
 			if q, ok := s.b.surfacePoint(int32(j)); ok && !s.gap.Overlap {
-				s.common(a, q)
+				s.common(a, q, false)
 			}
 		}
 	}

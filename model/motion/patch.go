@@ -49,10 +49,10 @@ func wallsOf(s *solid.Solid) []wall {
 	var out []wall
 	for _, w := range s.Walls() {
 		um := (w.U[0] + w.U[1]) / 2
-		turning := w.V[1]-w.V[0] > 6 && r3.Norm(r3.Sub(w.At(um, w.V[0]), w.At(um, w.V[1]))) < 1e-9
+		turning := w.V[1]-w.V[0] > 6 && norm(r3.Sub(w.At(um, w.V[0]), w.At(um, w.V[1]))) < 1e-9
 		v := w.V[0]
 		mid := r3.Scale(0.5, r3.Add(w.At(w.U[0], v), w.At(w.U[1], v)))
-		arcs := r3.Norm(r3.Sub(mid, w.At(um, v))) > 1e-12
+		arcs := norm(r3.Sub(mid, w.At(um, v))) > 1e-12
 		out = append(out, wall{w, turning, arcs, turning && w.On.Curved()})
 	}
 	return out
@@ -120,7 +120,7 @@ func (w *wall) turned(on, a0, a1 r3.Vec, um, vm, b float64) hull {
 	aside := unit(r3.Sub(w.At(um, vm+math.Pi/2), axis))
 	e := [3]r3.Vec{unit(r3.Sub(a1, a0)), aside}
 	e[2] = r3.Cross(aside, e[0])
-	far := r3.Norm(r3.Sub(on, axis))
+	far := norm(r3.Sub(on, axis))
 	far += max(0, r3.Dot(out, a0), r3.Dot(out, a1)) + math.Abs(r3.Dot(e[2], a0)) // the last for an arc's bulge
 	back, side := far*(1-math.Cos(b)), far*math.Sin(b)
 	var lo, hi [3]float64
@@ -176,7 +176,7 @@ func frameOf(u, v r3.Vec) [3]r3.Vec {
 
 // unit is v with length 1, and x for no length at all.
 func unit(v r3.Vec) r3.Vec {
-	n := r3.Norm(v)
+	n := norm(v)
 	if n == 0 {
 		return r3.Vec{X: 1}
 	}
@@ -207,7 +207,7 @@ func (h *hull) apart(g *hull, enough float64) float64 {
 		q[i] = math.Abs(r3.Dot(d, g.axis[i])) - g.extent[i] - cos[0][i]*h.extent[0] - cos[1][i]*h.extent[1] - cos[2][i]*h.extent[2]
 	}
 	best = max(best, beyond(p[0], p[1], p[2]), beyond(q[0], q[1], q[2]))
-	if n := r3.Norm(d); best < enough && n > 0 {
+	if n := norm(d); best < enough && n > 0 {
 		d = r3.Scale(1/n, d)
 		best = max(best, n-h.reach(d)-g.reach(d))
 	}
@@ -243,3 +243,6 @@ func (w *wall) toward(p r3.Vec, t *patch) (u, v float64) {
 	v = vm + part(r3.Dot(d, t.axis[1]), t.extent[1])*(t.v1-vm)
 	return u, v
 }
+
+// norm is the length of v, without r3.Norm's care for overflow.
+func norm(v r3.Vec) float64 { return math.Sqrt(r3.Norm2(v)) }

@@ -2,6 +2,7 @@ package motion
 
 import (
 	"errors"
+	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -103,7 +104,7 @@ func (b *Body) facing(p r3.Vec) []feeler {
 	for i := range b.walls {
 		q := b.walls[i].On.Foot(p)
 		v := r3.Sub(p, q)
-		gap := r3.Norm(v)
+		gap := norm(v)
 		if gap < 1e-6 || gap > feelReach || !b.holdsOnSurface(q) {
 			continue
 		}
@@ -123,6 +124,7 @@ func (b *Body) facing(p r3.Vec) []feeler {
 // points are corners and middles of a body's patches, each of at most that size and nearly flat, that lie on the surface.
 func (b *Body) points(size float64) []r3.Vec {
 	var out []r3.Vec
+	have := map[[3]int64]bool{} // patches share corners
 	stack := []int32{}
 	for i := range b.eldest {
 		stack = append(stack, int32(i))
@@ -140,7 +142,10 @@ func (b *Body) points(size float64) []r3.Vec {
 			continue
 		}
 		for _, c := range b.corners(i) {
-			if b.holdsOnSurface(c) {
+			const fine = 1e6 // per mm
+			key := [3]int64{int64(math.Round(c.X * fine)), int64(math.Round(c.Y * fine)), int64(math.Round(c.Z * fine))}
+			if !have[key] && b.holdsOnSurface(c) {
+				have[key] = true
 				out = append(out, c)
 			}
 		}
@@ -206,12 +211,12 @@ func (t *Turner) meet(at solid.Pose) {
 	for range 20 { // to and fro, to where the two are nearest to each other
 		p, _, ok := t.tongue.solid.Witness(inverse(at).World(g.Q))
 		q, _, ok2 := t.box.solid.Witness(at.World(p))
-		if !ok || !ok2 || r3.Norm(r3.Sub(at.World(p), q)) >= r3.Norm(r3.Sub(g.P, g.Q)) {
+		if !ok || !ok2 || norm(r3.Sub(at.World(p), q)) >= norm(r3.Sub(g.P, g.Q)) {
 			break
 		}
 		g.P, g.Q = at.World(p), q
 	}
-	if d := r3.Norm(r3.Sub(g.P, g.Q)); d > 1e-6 && !g.Overlap {
+	if d := norm(r3.Sub(g.P, g.Q)); d > 1e-6 && !g.Overlap {
 		f := feeler{from: inverse(at).World(g.P), n: r3.Scale(1/d, r3.Sub(g.P, g.Q))}
 		f.gap = d - r3.Dot(f.n, r3.Sub(g.P, f.from)) // as if the tongue were at home
 		t.feelers = append(t.feelers, f)
