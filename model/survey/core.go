@@ -22,7 +22,7 @@ type Core struct {
 
 // CoreOptions say how cores are measured.
 type CoreOptions struct {
-	Step float64 // mm of the grid; 0 means 0.4
+	Step float64 // mm of the grid; 0 means 0.5
 	Bore float64 // mm; narrower places count as gaps, not as core; 0 means 0.4
 }
 
@@ -37,7 +37,7 @@ func Cores(s *solid.Solid, o CoreOptions) Core { return NewBody(s).Cores(o) }
 
 // Cores is the function of that name.
 func (b *Body) Cores(o CoreOptions) Core {
-	o.Step, o.Bore = or(o.Step, 0.4), or(o.Bore, 0.4)
+	o.Step, o.Bore = or(o.Step, 0.5), or(o.Bore, 0.4)
 	g := newGrid(b.s, o.Step, 2.5*o.Step)
 	g.distances()
 	c := &cores{g: g, c: solid.NewCover(b.s, margin), hull: b.convex(), bore: o.Bore}
@@ -248,12 +248,15 @@ func (c *cores) depths() {
 		done[i] = true
 		p := g.middle(i)
 		g.around(i, func(j int, steps float64) {
-			if g.f[j] <= 0 || c.under[j] <= 0 || done[j] || !g.open(c.c, i, j) {
+			if g.f[j] <= 0 || c.under[j] <= 0 || done[j] {
 				return
 			}
 			r := g.middle(j)
 			turn, sum := from[i], base[i]
-			if d := sum + apart(turn, r); d >= c.deep[j] || !c.sees(turn, r) {
+			if sum+apart(turn, r) >= c.deep[j]-1e-9 || !g.open(c.c, i, j) {
+				return // no way through cell i is shorter than the straight one
+			}
+			if !c.sees(turn, r) {
 				turn, sum = p, c.deep[i]
 			}
 			if d := sum + apart(turn, r); d < c.deep[j]-1e-12 {

@@ -23,12 +23,12 @@ type Hollow struct {
 // HollowOptions say what counts as a hollow.
 type HollowOptions struct {
 	Bore float64 // mm, how wide an opening must be to drain and fill; 0 means 0.8
-	Step float64 // mm of the grid; 0 means a quarter of the bore, from 0.1 to 0.25
+	Step float64 // mm of the grid; 0 means 0.3 of the bore, from 0.1 to 0.25
 }
 
 func (o HollowOptions) filled() HollowOptions {
 	o.Bore = or(o.Bore, 0.8)
-	o.Step = or(o.Step, min(max(o.Bore/4, 0.1), 0.25))
+	o.Step = or(o.Step, min(max(0.3*o.Bore, 0.1), 0.25))
 	return o
 }
 
@@ -137,23 +137,22 @@ func (f *flood) root(b int32) int32 {
 
 // add gives a cell to the basin of its widest neighbour and joins the basins that meet in it.
 func (f *flood) add(i int) {
-	widest, level := -1, -1.0
 	var met [26]int32
-	var at [26]int
-	n := 0
+	var at, near [26]int
+	n, count := 0, 0
 	f.g.around(i, func(j int, _ float64) {
 		if f.label[j] == 0 {
 			return
 		}
+		near[count] = j
+		count++
 		b := f.root(f.label[j] - 1)
 		if !slices.Contains(met[:n], b) {
 			met[n], at[n] = b, j
 			n++
 		}
-		if f.g.u[j] > level && f.g.open(f.c, i, j) {
-			widest, level = j, f.g.u[j]
-		}
 	})
+	widest := f.widest(i, near[:count])
 	if widest < 0 {
 		f.basins = append(f.basins, basin{into: int32(len(f.basins)), peak: i})
 		f.label[i], f.parent[i] = int32(len(f.basins)), int32(i)
@@ -165,6 +164,23 @@ func (f *flood) add(i int) {
 			f.meet(i, at[k], f.root(met[k]))
 		}
 	}
+}
+
+// widest is the widest of some neighbours of cell i from which nothing parts it, -1 if there is none.
+func (f *flood) widest(i int, near []int) int {
+	for len(near) > 0 {
+		best := 0
+		for k := range near {
+			if f.g.u[near[k]] > f.g.u[near[best]] {
+				best = k
+			}
+		}
+		if f.g.open(f.c, i, near[best]) {
+			return near[best]
+		}
+		near = slices.Delete(near, best, best+1)
+	}
+	return -1
 }
 
 // meet joins the basin of cell i with another, of which j is a cell; a hollow that meets the outside stays one.

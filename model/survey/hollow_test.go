@@ -18,7 +18,7 @@ func TestHollowBall(t *testing.T) {
 				tools = append(tools, b.rod(lying(0, 0, 0.3), vent/2, 0, 6))
 			}
 			s := solid.Cut(b.block(-3, -3, -3, 3.5, 3, 3), tools...)
-			got := Hollows(s, HollowOptions{})
+			got := Hollows(s, HollowOptions{Step: 0.2})
 			if len(got) != 1 {
 				t.Fatalf("vent %g: %d hollows: %+v", vent, len(got), got)
 			}

@@ -34,7 +34,8 @@ type column struct {
 }
 
 // LayersOf looks at a solid as a printer builds it: each column of a grid is traced through the metal along the build
-// direction, so that heights are true to 1e-6 mm and a thin floor is not missed; between columns nothing is known. Areas
+// direction, so that heights are true to 1e-6 mm; between columns nothing is known, and neither is metal thinner than 0.0125 mm beside a
+// face that runs along the column. Areas
 // are those of the slanted faces (a cell over the cosine), good to about a step times the outline; parts narrower than a
 // step may be missed. Cells that touch at a corner count as joined.
 func LayersOf(s *solid.Solid, o LayerOptions) Layers {
@@ -68,6 +69,8 @@ func newPrint(s *solid.Solid, o LayerOptions) *printing {
 		p.lo = r3.Vec{X: min(p.lo.X, q.X), Y: min(p.lo.Y, q.Y), Z: min(p.lo.Z, q.Z)}
 		p.hi = r3.Vec{X: max(p.hi.X, q.X), Y: max(p.hi.Y, q.Y), Z: max(p.hi.Z, q.Z)}
 	}
+	// Off by odd parts of a step, so that faces at round figures do not run along columns.
+	p.lo.X, p.lo.Y = p.lo.X-0.137*o.Step, p.lo.Y-0.219*o.Step
 	p.nx = int(math.Ceil((p.hi.X - p.lo.X) / o.Step))
 	p.ny = int(math.Ceil((p.hi.Y - p.lo.Y) / o.Step))
 	p.columns = make([]column, p.nx*p.ny)
@@ -96,37 +99,54 @@ func (p *printing) trace() {
 	}
 }
 
-// columnPast is how far beyond a face a column is taken up again, mm.
-const columnPast = 1e-4
+const (
+	columnPast  = 1e-4   // mm beyond a face where a column is taken up again
+	columnCreep = 0.0125 // mm; the step along a face that runs beside the column
+)
 
+// rise goes up a column by the field. Where that creeps, since a face runs beside the column, it takes steps of its own
+// and looks for the place where the sign changed.
 func (p *printing) rise(c *solid.Cover, i int) {
 	col := &p.columns[i]
-	z, in := p.lo.Z-columnPast, false
+	z, in, before := p.lo.Z-columnPast, false, math.Inf(1)
 	for z < p.hi.Z+columnPast {
 		f := c.Eval(p.foot(i, z))
-		if math.Abs(f) > touching {
-			if now := f < 0; now != in { // a face was passed in columnPast
+		size := math.Abs(f)
+		step := size
+		switch {
+		case size <= touching: // on a face, or grazing one
+			step = columnPast
+			if before <= touching {
+				step = columnCreep
+			}
+			if now := c.Metal(p.foot(i, z+columnPast)); now != in {
 				p.turn(c, col, i, z, now)
 				in = now
 			}
-			z += math.Abs(f)
-			continue
+		case f < 0 != in:
+			p.turn(c, col, i, p.bisect(c, i, z-max(columnCreep, columnPast), z, in), !in)
+			in = !in
+		case size < columnCreep && size > before/2:
+			step = columnCreep
 		}
-		// On a face, or grazing one.
-		p.step(c, col, i, z, &in)
-		z += columnPast
+		before = size
+		z += step
 	}
 	if in {
 		col.to = append(col.to, z)
 	}
 }
 
-// step decides what lies beyond a face at height z.
-func (p *printing) step(c *solid.Cover, col *column, i int, z float64, in *bool) {
-	if now := c.Metal(p.foot(i, z+columnPast)); now != *in {
-		p.turn(c, col, i, z, now)
-		*in = now
+// bisect is where the column leaves what it is in, between two heights.
+func (p *printing) bisect(c *solid.Cover, i int, lo, hi float64, in bool) float64 {
+	for hi-lo > touching {
+		if mid := (lo + hi) / 2; c.Metal(p.foot(i, mid)) == in {
+			lo = mid
+		} else {
+			hi = mid
+		}
 	}
+	return hi
 }
 
 // turn notes that the column enters or leaves the metal at height z.

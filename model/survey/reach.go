@@ -19,8 +19,8 @@ type File struct {
 // ReachOptions say how reach is sampled.
 type ReachOptions struct {
 	Files      []File  // a place is reached if one of them does; none means a rod and a square of 1.2 mm
-	Step       float64 // mm, the reach of the patches whose middles are tried; 0 means 0.8
-	Directions int     // in which a blade is tried, evenly round, beside those of the face's own; 0 means 24
+	Step       float64 // mm, the reach of the patches whose middles are tried; 0 means 1
+	Directions int     // in which a blade is tried, evenly round, beside those of the face's own; 0 means 16
 	Cut        float64 // mm by which a blade may run into the metal, as it does when it works; 0 means 0.02
 }
 
@@ -36,12 +36,12 @@ type Reach struct {
 
 // ReachOf tries, for points on all faces with one of the tags, whether a straight file that lies on the face there gets out
 // of the solid in some direction without cutting metal, and with a way out no longer than its blade. Its axis runs in the
-// tangent plane's direction, its tip is at the point; a rod touches there, a plate lies on the tangent plane and may be
-// shifted to the side as long as the point is under it. No tags means all.
+// tangent plane's direction, its tip is at the point; a rod touches there, a plate lies on the tangent plane, over
+// the point, in the middle of the room that it has to both sides. No tags means all.
 //
-// The file's body is tested where the field does not prove it free: by points round its section and in its middle, a
-// quarter of the thickness apart or less, in sections as far from each other. Metal that falls between those, and
-// directions and shifts between those tried, are not seen: shares are good to a few percent.
+// The file's body is tested where the field does not prove it free: by points round its section, half the
+// thickness apart at most, and its axis, in sections as far from each other. Metal that falls between those, and
+// directions between those tried, are not seen: shares are good to a few percent.
 func ReachOf(s *solid.Solid, tags []string, o ReachOptions) []Reach {
 	return NewBody(s).Reach(tags, o)
 }
@@ -55,9 +55,9 @@ func (b *Body) Reach(tags []string, o ReachOptions) []Reach {
 	for i := range o.Files {
 		o.Files[i].Length = or(o.Files[i].Length, 60)
 	}
-	o.Step, o.Cut = or(o.Step, 0.8), or(o.Cut, 0.02)
+	o.Step, o.Cut = or(o.Step, 1), or(o.Cut, 0.02)
 	if o.Directions == 0 {
-		o.Directions = 24
+		o.Directions = 16
 	}
 	k, hull := b.skin(o.Step), b.convex()
 	found := make([]Reach, len(k.walls))
@@ -166,37 +166,55 @@ func (b *blade) out(f File, p, n, d r3.Vec) bool {
 	}
 	far := math.Hypot(f.Width, f.Thickness) / 2
 	rim := b.oblong(n, side, f)
-	for _, shift := range [5]float64{0, 0.49, -0.49, 0.25, -0.25} {
-		if b.free(along(axis, side, shift*f.Width), d, far, leave, rim) {
-			return true
+	left, right := b.room(axis, r3.Scale(-1, side), f.Width), b.room(axis, side, f.Width)
+	if left+right < f.Width-2*b.o.Cut {
+		return false
+	}
+	shift := min(max((right-left)/2, -f.Width/2), f.Width/2)
+	return b.free(along(axis, side, shift), d, far, leave, rim) ||
+		math.Abs(shift) > b.o.Cut && b.free(axis, d, far, leave, rim)
+}
+
+// room is how far it is from p along d to metal, no further than far.
+func (b *blade) room(p, d r3.Vec, far float64) float64 {
+	t := 0.0
+	for range mostSteps {
+		f := b.c.Eval(along(p, d, t))
+		if f <= beside {
+			return t
+		}
+		if t += f; t >= far {
+			return far
 		}
 	}
-	return false
+	return t
 }
 
 // round is points of a rod's section, about its axis, less what it may cut.
 func (b *blade) round(x, y r3.Vec, radius float64) []r3.Vec {
-	rim := []r3.Vec{{}}
-	for k := range 12 {
-		sin, cos := math.Sincos(math.Pi / 6 * float64(k))
+	var rim []r3.Vec
+	for k := range 10 {
+		sin, cos := math.Sincos(math.Pi / 5 * float64(k))
 		rim = append(rim, r3.Scale(radius-b.o.Cut, r3.Add(r3.Scale(cos, x), r3.Scale(sin, y))))
 	}
 	return rim
 }
 
-// oblong is points of a plate's section: along its four sides and its middle line.
+// oblong is points round a plate's section, its corners first.
 func (b *blade) oblong(x, y r3.Vec, f File) []r3.Vec {
 	h, w := f.Thickness/2-b.o.Cut, f.Width/2-b.o.Cut
 	var rim []r3.Vec
-	n := int(math.Ceil(4 * f.Width / f.Thickness))
-	for i := range n + 1 {
+	add := func(u, v float64) { rim = append(rim, r3.Add(r3.Scale(u, x), r3.Scale(v, y))) }
+	for _, v := range [2]float64{-w, w} {
+		add(-h, v)
+		add(h, v)
+		add(0, v)
+	}
+	n := int(math.Ceil(2.5 * f.Width / f.Thickness))
+	for i := 1; i < n; i++ {
 		v := w * (2*float64(i)/float64(n) - 1)
-		for _, u := range [5]float64{-h, h, 0, -h / 2, h / 2} {
-			if (u == h/2 || u == -h/2) && i > 0 && i < n {
-				continue
-			}
-			rim = append(rim, r3.Add(r3.Scale(u, x), r3.Scale(v, y)))
-		}
+		add(-h, v)
+		add(h, v)
 	}
 	return rim
 }

@@ -48,7 +48,7 @@ func TestReachThroughSlot(t *testing.T) {
 			want float64
 		}{
 			{"square", File{Thickness: 1.2, Width: 1.2}, 1},
-			{"plate of 1.8", File{Thickness: 1.2, Width: 1.8}, 1},
+			{"plate of 1.9", File{Thickness: 1.2, Width: 1.9}, 1},
 			{"thick square", File{Thickness: 2.4, Width: 2.4}, 0},
 			{"thick rod", File{Thickness: 2.4}, 0},
 		} {
