@@ -196,9 +196,14 @@ func (c *cores) widths() {
 	}
 }
 
-// atHull tells whether a cell has a neighbour outside the hull.
+// atHull tells whether a cell has a neighbour outside the hull and no metal between.
 func (c *cores) atHull(i int) (yes bool) {
-	c.g.around(i, func(j int, _ float64) { yes = yes || c.g.f[j] > 0 && c.under[j] <= 0 })
+	if c.under[i] > 2*c.g.step {
+		return false
+	}
+	c.g.around(i, func(j int, _ float64) {
+		yes = yes || c.g.f[j] > 0 && c.under[j] <= 0 && c.g.open(c.c, i, j)
+	})
 	return yes
 }
 

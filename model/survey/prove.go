@@ -314,14 +314,14 @@ func (p *prover) giveUp(a *tile, facing []tile) {
 		if len(p.seeds) == seedsRun {
 			return
 		}
-		if s, ok := p.m.seed(a, &facing[i]); ok && s.size < p.goal {
+		if s, ok := p.m.seed(a, &facing[i], p.goal); ok {
 			p.seeds = append(p.seeds, s)
 		}
 	}
 }
 
-// seed makes a pair of two tiles if they face each other through the medium.
-func (m *medium) seed(a, b *tile) (pair, bool) {
+// seed makes a pair of two tiles if they face each other through the medium, nearer than far.
+func (m *medium) seed(a, b *tile, far float64) (pair, bool) {
 	if !a.seen || !b.seen {
 		return pair{}, false
 	}
@@ -332,7 +332,7 @@ func (m *medium) seed(a, b *tile) (pair, bool) {
 		}
 	}
 	size := apart(a.p, q)
-	if size < skinDeep {
+	if size < skinDeep || size >= far {
 		return pair{}, false
 	}
 	d := r3.Scale(1/size, r3.Sub(q, a.p))

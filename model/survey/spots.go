@@ -193,7 +193,7 @@ func nearestFew(cs []candidate) []candidate {
 func (l *lattice) seeds(m *medium, cs []candidate) []pair {
 	var out []pair
 	for _, c := range nearestFew(cs) {
-		if s, ok := m.seed(&l.tiles[c.a], &l.tiles[c.b]); ok {
+		if s, ok := m.seed(&l.tiles[c.a], &l.tiles[c.b], math.Inf(1)); ok {
 			if out = append(out, s); len(out) == seedsEach {
 				break
 			}

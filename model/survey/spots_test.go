@@ -56,10 +56,11 @@ func TestKnownSpots(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			each(t, func(t *testing.T, b bench) {
 				s := c.make(b)
-				spot := Narrowest(s, SpotOptions{})
+				measure := Narrowest
 				if c.metal {
-					spot = Thinnest(s, SpotOptions{})
+					measure = Thinnest
 				}
+				spot := measure(s, SpotOptions{})
 				close(t, "size", spot.Size, c.want, 0.001)
 				checkSpot(t, s, spot, c.metal)
 				if spot.Floor > c.want || spot.Floor < c.want-0.021 {
@@ -142,31 +143,40 @@ func locks(t *testing.T) map[string]*solid.Solid {
 func TestSpotsAgainstRays(t *testing.T) {
 	const chord = 0.005
 	for name, s := range locks(t) {
-		m, err := contour.Of(s, chord)
-		if err != nil {
-			t.Fatalf("%s: %v", name, err)
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			againstRays(t, s, chord)
+		})
+	}
+}
+
+func againstRays(t *testing.T, s *solid.Solid, chord float64) {
+	m, err := contour.Of(s, chord)
+	if err != nil {
+		t.Fatal(err)
+	}
+	body := NewBody(s)
+	for _, metal := range []bool{true, false} {
+		measure := body.Narrowest
+		if metal {
+			measure = body.Thinnest
 		}
-		body := NewBody(s)
-		for _, metal := range []bool{true, false} {
-			spot := body.Narrowest(SpotOptions{Most: 2})
-			if metal {
-				spot = body.Thinnest(SpotOptions{Most: 2})
-			}
-			if !spot.Found {
-				spot.Size = 2
-			}
-			least := leastRay(m, metal)
-			t.Logf("%s, metal %v: survey %.4f (%v), rays %.4f", name, metal, spot.Size, spot.Tags, least)
-			if spot.Found {
-				checkSpot(t, s, spot, metal)
-			}
-			// Each end of a ray may be a chord's error off the surface, which a slanted ray makes longer.
-			if least < spot.Size-2*chord/math.Cos(30/radian) {
-				t.Errorf("%s: a ray of %.4f, the survey's least is %.4f", name, least, spot.Size)
-			}
-			if spot.Found && least > spot.Size+0.08 {
-				t.Errorf("%s: the shortest ray is %.4f, the survey's least %.4f", name, least, spot.Size)
-			}
+		spot := measure(SpotOptions{Most: 2})
+		if !spot.Found {
+			spot.Size = 2
+		}
+		least := leastRay(m, metal)
+		t.Logf("metal %v: survey %.4f (%v), rays %.4f", metal, spot.Size, spot.Tags, least)
+		if spot.Found {
+			checkSpot(t, s, spot, metal)
+		}
+		// Each end of a ray may be a chord's error off the surface, which a slanted ray makes longer.
+		if least < spot.Size-2*chord/math.Cos(30/radian) {
+			t.Errorf("a ray of %.4f, the survey's least is %.4f", least, spot.Size)
+		}
+		// Rays start 0.4 mm apart and in directions 15 degrees apart.
+		if spot.Found && least > spot.Size+0.08 {
+			t.Errorf("the shortest ray is %.4f, the survey's least %.4f", least, spot.Size)
 		}
 	}
 }
@@ -202,7 +212,7 @@ func leastRay(m *contour.Mesh, metal bool) float64 {
 			d = r3.Scale(-1, n)
 		}
 		longest := max(r3.Norm(r3.Sub(v[1], v[0])), r3.Norm(r3.Sub(v[2], v[1])), r3.Norm(r3.Sub(v[0], v[2])))
-		k := max(2, int(math.Min(longest/0.3, 24)))
+		k := max(2, int(math.Min(longest/0.4, 16)))
 		fan := fanOf(d)
 		for i := range k {
 			for j := range k - i {
