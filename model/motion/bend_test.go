@@ -104,7 +104,7 @@ func nearKink(all []stretch, s float64) bool {
 // rises by slope towards the tip, the lock's outlines have it upright: t (1 - cos) differs, and where the outlines bend at the knee
 // t/2 slope tan(slope/2).
 func TestRelaxedLeafIsTheTongue(t *testing.T) {
-	for _, sets := range locks {
+	for _, sets := range sizes() {
 		l := lockOf(t, sets...)
 		b, err := Bend(leafStations(l, 24, 0), shapeOf(l), 0.002)
 		if err != nil {
@@ -160,7 +160,7 @@ func apartAtMost(t *testing.T, m *contour.Mesh, s *solid.Solid) float64 {
 
 // Bent leaves keep the bound, however they bend, and a thinner core lies inside by the inset.
 func TestBentLeafKeepsItsBound(t *testing.T) {
-	for _, sets := range locks {
+	for _, sets := range sizes() {
 		l := lockOf(t, sets...)
 		for _, k := range []float64{-0.004, 0.002, 0.006, 0.012} {
 			st := leafStations(l, 24, k)
@@ -179,7 +179,7 @@ func TestBentLeafKeepsItsBound(t *testing.T) {
 				t.Fatal(err)
 			}
 			least := math.Inf(1)
-			for _, p := range NewBody(core.Solid).points(1) {
+			for _, p := range NewBody(core.Solid).points(1, core.Solid.Bounds()) {
 				if f := b.Solid.Eval(p); p.X > st[2].X { // not the root, which has no skin
 					least = min(least, -f)
 				}

@@ -34,6 +34,14 @@ var locks = [][]string{
 	{"chain.width=18", "chain.thickness=8", "chain.crown=27"},
 }
 
+// sizes are the locks, one of them in short runs.
+func sizes() [][]string {
+	if testing.Short() {
+		return locks[1:2]
+	}
+	return locks
+}
+
 func must(s *solid.Solid, err error) *solid.Solid {
 	if err != nil {
 		panic(err)

@@ -224,7 +224,7 @@ func TestExpectedPlaces(t *testing.T) {
 // The whole relaxed tongue in the box of three locks: what their meshes say, to the meshes' tolerance. Locks with pads are symmetric: half
 // of the tongue is enough.
 func TestRelaxedTongueAgainstMeshes(t *testing.T) {
-	for _, sets := range locks {
+	for _, sets := range sizes() {
 		l := lockOf(t, sets...)
 		box, tongue := must(l.Box(clasp.Finished)), must(l.Tongue(clasp.Finished))
 		const tolerance = 0.002

@@ -43,7 +43,7 @@ func expected(s spring.Step, r float64) []Place {
 // The spring's leaf on its way in: solids and spring model agree to 0.003 mm on where the leaf is held down, and it touches
 // nowhere else. Moved up by 0.02 mm it goes deeper than the slack, with the place told; with no contact expected the lip's is found.
 func TestWayInOfLocks(t *testing.T) {
-	for _, sets := range locks {
+	for _, sets := range sizes() {
 		l := lockOf(t, sets...)
 		w, steps := wayOf(t, l)
 		for _, s := range steps {

@@ -69,10 +69,12 @@ const (
 	widestShift = 1.0
 )
 
-// feelSize is how far apart the points of a surface are at most that feel for the other, mm, and feelReach how far they feel.
+// feelSize is how far apart the points of a surface are at most that feel for the other, feelReach how far they feel, and feelFlat how far a patch
+// between such points may leave a flat, mm.
 const (
 	feelSize  = 1.0
 	feelReach = 0.8
+	feelFlat  = 0.001
 )
 
 // NewTurner prepares a tongue at home in a box; they must not touch there.
@@ -87,10 +89,10 @@ func NewTurner(tongue, box *solid.Solid) (*Turner, error) {
 
 // feel adds feelers for the tongue at home: from points of either surface square on to every face of the other that lies before them.
 func (t *Turner) feel() {
-	for _, p := range t.tongue.points(feelSize) {
+	for _, p := range t.tongue.points(feelSize, t.box.solid.Bounds()) {
 		t.feelers = append(t.feelers, t.box.facing(p)...)
 	}
-	for _, q := range t.box.points(feelSize) {
+	for _, q := range t.box.points(feelSize, t.tongue.solid.Bounds()) {
 		for _, f := range t.tongue.facing(q) {
 			f.box = true
 			t.feelers = append(t.feelers, f)
@@ -121,8 +123,9 @@ func (b *Body) facing(p r3.Vec) []feeler {
 	return out
 }
 
-// points are corners and middles of a body's patches, each of at most that size and nearly flat, that lie on the surface.
-func (b *Body) points(size float64) []r3.Vec {
+// points are corners of a body's patches, each of at most that size and nearly flat, that lie on the surface. Patches further
+// than feelers reach from the other's bounds are left out.
+func (b *Body) points(size float64, other r3.Box) []r3.Vec {
 	var out []r3.Vec
 	have := map[[3]int64]bool{} // patches share corners
 	stack := []int32{}
@@ -132,11 +135,11 @@ func (b *Body) points(size float64) []r3.Vec {
 	for len(stack) > 0 {
 		i := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
-		if !b.visible(i) {
+		if p := &b.patches[i]; outside(p.mid, p.half, other, feelReach) || !b.visible(i) {
 			continue
 		}
 		p := b.patches[i]
-		if b.cuttable(i) || max(p.extent[0], p.extent[1]) > size || p.curving > bent {
+		if b.cuttable(i) || max(p.extent[0], p.extent[1]) > size || p.curving > feelFlat {
 			k := b.split(i)
 			stack = append(stack, k, k+1)
 			continue
@@ -151,6 +154,13 @@ func (b *Body) points(size float64) []r3.Vec {
 		}
 	}
 	return out
+}
+
+// outside tells whether a box about mid is further than reach from another.
+func outside(mid, half r3.Vec, b r3.Box, reach float64) bool {
+	return mid.X-half.X > b.Max.X+reach || mid.X+half.X < b.Min.X-reach ||
+		mid.Y-half.Y > b.Max.Y+reach || mid.Y+half.Y < b.Min.Y-reach ||
+		mid.Z-half.Z > b.Max.Z+reach || mid.Z+half.Z < b.Min.Z-reach
 }
 
 func inverse(m solid.Pose) solid.Pose {

@@ -75,7 +75,7 @@ func TestTurnShiftsFreely(t *testing.T) {
 
 // Closed locks: each angle is proven by the solids, free at 0.98 of it and overlapping at 1.02; and of the size of play over reach.
 func TestTurnOfLocks(t *testing.T) {
-	for _, sets := range locks {
+	for _, sets := range sizes() {
 		l := lockOf(t, sets...)
 		tr, err := NewTurner(must(l.Tongue(clasp.Finished)), must(l.Box(clasp.Finished)))
 		if err != nil {
