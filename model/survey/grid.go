@@ -48,39 +48,49 @@ func (g *grid) point(x, y, z int) r3.Vec {
 	return r3.Vec{X: g.lo.X + (float64(x)+0.5)*g.step, Y: g.lo.Y + (float64(y)+0.5)*g.step, Z: g.lo.Z + (float64(z)+0.5)*g.step}
 }
 
-// chunk is the side of the cubes of cells that are looked at first.
-const chunk = 4
+const (
+	chunk  = 8    // cells along the side of the cubes that are looked at first
+	nearby = 1.01 // steps; cells further than that from the surface count with their sign alone
+)
 
 // fill asks the field in every cell, or once a cube of cells where that shows that no surface is near.
 func (g *grid) fill() {
 	layers := (g.n[2] + chunk - 1) / chunk
-	spread(g.s, layers, func(c *solid.Cover, k int) {
-		for y := 0; y < g.n[1]; y += chunk {
-			for x := 0; x < g.n[0]; x += chunk {
-				g.cube(c, x, y, k*chunk)
-			}
+	rows := (g.n[1] + chunk - 1) / chunk
+	spread(g.s, layers*rows, func(c *solid.Cover, k int) {
+		for x := 0; x < g.n[0]; x += chunk {
+			g.cube(c, x, k%rows*chunk, k/rows*chunk, chunk)
 		}
 	})
 }
 
-func (g *grid) cube(c *solid.Cover, x0, y0, z0 int) {
-	mid := along(g.point(x0, y0, z0), r3.Vec{X: 1, Y: 1, Z: 1}, (chunk-1)/2.0*g.step)
-	f := c.Eval(mid)
-	// Cells further than a step from the surface count with their sign alone.
-	clear := math.Abs(f)-math.Sqrt(3)/2*(chunk-1)*g.step > 1.8*g.step
-	for z := z0; z < min(z0+chunk, g.n[2]); z++ {
-		for y := y0; y < min(y0+chunk, g.n[1]); y++ {
-			for x := x0; x < min(x0+chunk, g.n[0]); x++ {
-				if clear {
-					g.f[g.index(x, y, z)] = math.Copysign(1.8*g.step, f)
-				} else {
-					f := c.Eval(g.point(x, y, z))
-					if math.Abs(f) < touching {
-						f = -touching // on the surface is not in the air
-					}
-					g.f[g.index(x, y, z)] = f
+// cube fills a cube of cells, n along its side, at once where it is clear, else in eight parts.
+func (g *grid) cube(c *solid.Cover, x0, y0, z0, n int) {
+	if x0 >= g.n[0] || y0 >= g.n[1] || z0 >= g.n[2] {
+		return
+	}
+	half := float64(n-1) / 2 * g.step
+	f := c.Eval(along(g.point(x0, y0, z0), r3.Vec{X: 1, Y: 1, Z: 1}, half))
+	switch {
+	case n == 1:
+		if math.Abs(f) < touching {
+			f = -touching // on the surface is not in the air
+		}
+		g.f[g.index(x0, y0, z0)] = f
+	case math.Abs(f)-math.Sqrt(3)*half > nearby*g.step:
+		f = math.Copysign(nearby*g.step, f)
+		for z := z0; z < min(z0+n, g.n[2]); z++ {
+			for y := y0; y < min(y0+n, g.n[1]); y++ {
+				row := g.index(0, y, z)
+				for x := x0; x < min(x0+n, g.n[0]); x++ {
+					g.f[row+x] = f
 				}
 			}
+		}
+	default:
+		n /= 2
+		for k := range 8 {
+			g.cube(c, x0+n*(k&1), y0+n*(k>>1&1), z0+n*(k>>2), n)
 		}
 	}
 }
