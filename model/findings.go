@@ -18,6 +18,7 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.angles()...)
 	out = append(out, c.catching()...)
 	out = append(out, c.springing()...)
+	out = append(out, c.filing()...)
 	out = append(out, c.walls()...)
 	out = append(out, c.castability()...)
 	out = append(out, c.swinging()...)

@@ -53,6 +53,9 @@ func (c *Commission) judge() (err error) {
 	if err = c.springs(); err != nil {
 		return err
 	}
+	if err = c.file(); err != nil {
+		c.Bench = nil // the findings say so
+	}
 	c.Findings, err = c.check()
 	return err
 }

@@ -91,6 +91,7 @@ var keys = []Key{
 	rule("casting.growth_y", "", 1, 1.06, "as casting.growth", "1.015", "the same across the chain", practice),
 	rule("casting.growth_z", "", 1, 1.06, "as casting.growth", "1.015", "the same through the thickness", practice),
 	number("casting.loss", "%", 0, 15, 0.5, "metal lost in melting and pouring, of all that is poured", "common practice, no source: 0.1 to 0.5 % a melt"),
+	number("casting.grade", "", 1, 10, 4, "grade of the caster's tolerance, DCTG of ISO 8062-3, a whole number", "ISO 8062-3:2007, table 2; 4 is the finer end of what investment castings are quoted at"),
 	number("casting.gate", "mm", 1.5, 5, 2.5, "diameter of the gate of each part", "common practice, no source: 2 to 3 mm round"),
 	number("casting.gate_length", "mm", 2, 15, 6, "length of the gate of each part", "common practice, no source: 4 to 10 mm"),
 	rule("casting.button", "g", 0, 200, "the greater of 5 g and a third of castings and gates", "8", "metal that stays in the sprue and the button", "common practice, no source: casters name 5 g and more, or a quarter to a half of the casting"),

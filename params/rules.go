@@ -7,7 +7,7 @@ import (
 
 // contradictions are what given keys say against each other, as far as no geometry is needed.
 func (j *Job) contradictions() (problems Problems) {
-	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain} {
+	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade} {
 		if p := rule(j); p != nil {
 			problems = append(problems, *p)
 		}
@@ -86,4 +86,11 @@ func (j *Job) noWindow() (problems Problems) {
 		}
 	}
 	return problems
+}
+
+func brokenGrade(j *Job) *Problem {
+	if g, _ := j.Number("casting.grade"); g == math.Trunc(g) {
+		return nil
+	}
+	return j.against("casting.grade", "is not a whole number", "the grades of ISO 8062-3 are 1, 2, 3 and so on")
 }
