@@ -229,7 +229,7 @@ func (c *cores) cover(i int, v float64, neck int32) {
 }
 
 // depths finds the shortest way from the openings to each cell. A way runs straight from where it last had to turn: a
-// cell that sees the turning point of the cell it is reached from has the same (after A. Nash, S. Koenig and C. Tovey,
+// cell that sees the turning point of the cell it is reached from has the same, any other turns there (after A. Nash, S. Koenig and C. Tovey,
 // Lazy Theta*, AAAI 2010).
 func (c *cores) depths() {
 	g := c.g
@@ -252,23 +252,34 @@ func (c *cores) depths() {
 		}
 		done[i] = true
 		p := g.middle(i)
-		g.around(i, func(j int, steps float64) {
+		if from[i] != p && !c.sees(from[i], p) {
+			c.turnAt(i, done, from, base)
+		}
+		g.around(i, func(j int, _ float64) {
 			if g.f[j] <= 0 || c.under[j] <= 0 || done[j] {
 				return
 			}
-			r := g.middle(j)
-			turn, sum := from[i], base[i]
-			if sum+apart(turn, r) >= c.deep[j]-1e-9 || !g.open(c.c, i, j) {
-				return // no way through cell i is shorter than the straight one
-			}
-			if !c.sees(turn, r) {
-				turn, sum = p, c.deep[i]
-			}
-			if d := sum + apart(turn, r); d < c.deep[j]-1e-12 {
-				c.deep[j], from[j], base[j] = d, turn, sum
+			// As if it saw the turning point; whether it does is asked when it is taken.
+			if d := base[i] + apart(from[i], g.middle(j)); d < c.deep[j]-1e-9 && g.open(c.c, i, j) {
+				c.deep[j], from[j], base[j] = d, from[i], base[i]
 				q.put(j, -d)
 			}
 		})
+	}
+}
+
+// turnAt reaches a cell by the best of its neighbours, as it does not see the point from which it was reached.
+func (c *cores) turnAt(i int, done []bool, from []r3.Vec, base []float64) {
+	g := c.g
+	p, best := g.middle(i), math.Inf(1)
+	g.around(i, func(j int, _ float64) {
+		q := g.middle(j)
+		if d := c.deep[j] + apart(p, q); done[j] && j != i && d < best && g.open(c.c, i, j) {
+			best, from[i], base[i] = d, q, c.deep[j]
+		}
+	})
+	if !math.IsInf(best, 1) {
+		c.deep[i] = best
 	}
 }
 

@@ -29,12 +29,12 @@ type SpotOptions struct {
 	Angle float64 // degrees: from how much on outward normals oppose; 0 means 150
 	Most  float64 // mm; what is thicker is not looked for; 0 means 5
 	Slack float64 // mm that Floor may stay below Size; 0 means 0.02
-	Least float64 // mm, the reach below which patches are not cut for the proof; 0 means 0.06
+	Least float64 // mm, the reach below which patches are not cut for the proof; 0 means 0.1
 }
 
 func (o SpotOptions) filled() SpotOptions {
 	o.Step, o.Angle, o.Most = or(o.Step, 0.8), or(o.Angle, 150), or(o.Most, 5)
-	o.Slack, o.Least = or(o.Slack, 0.02), or(o.Least, 0.06)
+	o.Slack, o.Least = or(o.Slack, 0.02), or(o.Least, 0.1)
 	return o
 }
 
@@ -46,11 +46,14 @@ func (o SpotOptions) filled() SpotOptions {
 // a blunter one is an edge (SharpEdges) and no wall. Where the faces oppose squarely the size is the diameter of the
 // ball between them (the medial ball, which shrinks from the surface till it is free).
 //
-// Size is an upper bound of the least wall, found from samples on all faces and hollow edges and brought to the least in
-// their neighbourhood within 0.001 mm. Floor is a lower bound on the share Proven of the surface. There, either no face
-// whose carrier opposes comes nearer, or balls along the normals prove the metal free that far but for its outermost
-// layer. The rest is patches smaller than Least beside edges; pairs of hollow edges are sampled only, and so are curved
-// faces that oppose others but not in the middle of the patch. Walls thinner than 0.001 mm are not seen.
+// Size is an upper bound of the least wall: pairs of patches that face each other, and hollow edges, give first guesses,
+// and both ends are then moved over their faces to where they are nearest (held to 0.001 mm by the tests).
+//
+// Floor is a lower bound. All of the surface lies in patches, the rest being proven hidden. Two patches whose normals can
+// oppose are cut until the distance along a common direction, less what both can give in it, is at least Floor; Proven
+// is the share of the area for which that worked before patches were smaller than Least. What is measured and not
+// proven: the tilt of normals in a patch is read off its corners; hollow edges are those that were traced; a wall that
+// stands between two patches is not told from one that does not. Walls thinner than 0.001 mm are not seen.
 func Thinnest(s *solid.Solid, o SpotOptions) Spot { return newHunt(NewBody(s), o).spot(true) }
 
 // Narrowest is the least gap: the same as Thinnest in the air.
