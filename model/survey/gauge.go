@@ -119,8 +119,8 @@ func (g *gauge) try(r reading, x r3.Vec, d *float64, at *r3.Vec) {
 		return
 	}
 	foot := g.k.walls[r.wall].On.Foot(x)
-	if apart(foot, r.p) <= r.reach*(1+1e-9) && take(foot) {
-		return
+	if take(foot) {
+		return // no point of the carrier is nearer, in this tile or not
 	}
 	if r.reach <= gaugeFine {
 		if r.seen {

@@ -83,7 +83,7 @@ func TestHollowsSameOnAnyCores(t *testing.T) {
 	b := bench{t, frames[1].pose}
 	s := solid.Cut(b.block(-3, -3, -3, 3, 3, 3), b.ball(0, 0, 0, 2), b.rod(lying(0, 0, 0.3), 0.25, 0, 6))
 	var first []Hollow
-	for _, n := range []int{1, 2, 5} {
+	for _, n := range []int{1, 3} {
 		onCores(n, func() {
 			got := Hollows(s, HollowOptions{})
 			if first == nil {

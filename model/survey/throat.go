@@ -13,7 +13,7 @@ func (f *flood) throat(g *gauge, b *basin) (bore float64, at r3.Vec) {
 	step := f.g.step
 	rough := newBand(way, int(math.Ceil(length(way)/step))+1)
 	_, at = rough.widen(g, step, far)
-	fine := newBand(rough.about(at, 2*step), 13)
+	fine := newBand(rough.about(at, 2*step), 9)
 	return fine.polish(g, step/2)
 }
 
