@@ -15,7 +15,7 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out := []finding.Finding{c.overlap()}
 	out = append(out, c.crownRead()...)
 	out = append(out, c.clearances()...)
-	out = append(out, c.angles()...)
+	out = append(out, c.moved()...)
 	out = append(out, c.catching()...)
 	out = append(out, c.springing()...)
 	out = append(out, c.filing()...)
@@ -61,23 +61,6 @@ func (c *Commission) clearances() []finding.Finding {
 	}
 }
 
-// angles are how far the closed lock can turn before it touches, degrees: play over the reach from mouth to fold.
-func (c *Commission) angles() []finding.Finding {
-	l, f := c.Lock, c.Fit
-	r := l.XFold + l.Fold + l.Leaf
-	deg := func(play, arm float64) float64 { return math.Atan(play/arm) * 180 / math.Pi }
-	at := r3.Vec{X: l.XFold, Z: l.ZLeaf}
-	most := func(check string, v, limit float64, say string) finding.Finding {
-		return finding.AtMost(check, "deg", v, limit, at, finding.Caution, say)
-	}
-	return []finding.Finding{
-		most("free turn, yaw", deg(2*f.SideClearance, r), 0.7, "the closed lock rattles sideways; less tongue.side_play, or a longer leaf"),
-		most("free turn, roll", deg(2*f.NeckClearance, l.LowerWidth), 0.7, "the closed lock rolls about the chain; less tongue.neck_play"),
-		most("free turn, nose up", deg(f.NeckClearance+f.FloorClearance, r), 0.9, "the closed lock pitches; less tongue.neck_play or tongue.floor_play"),
-		most("free turn, nose down", deg(f.NeckClearance+l.Rise, r), 1.75, "the closed lock pitches until the fold meets the roof, a soft stop; less tongue.rise"),
-	}
-}
-
 // catching are the measures by which shoulder and lip hold.
 func (c *Commission) catching() []finding.Finding {
 	l, f := c.Lock, c.Fit
@@ -87,6 +70,17 @@ func (c *Commission) catching() []finding.Finding {
 		finding.AtLeast("engagement", "mm", f.Engagement, 0.4, tip, finding.Stop, "the shoulders must stand behind the lip; raise tongue.engagement"),
 		finding.AtLeast("bearing when worn", "mm", bears-0.2, 0.2, tip, finding.Caution, "with 0.10 mm worn off lip and shoulder this much still bears; raise tongue.engagement"),
 		finding.AtLeast("shoulder, each side", "mm", l.Shoulder(), 1.0, tip, finding.Stop, "the shoulders beside the notch are too narrow to bear; make tab.width smaller"),
+		finding.AtMost("slope of the lip's inner face", "deg", l.LipSlope, 6, r3.Vec{X: l.Lip, Y: tip.Y, Z: l.ZLip}, finding.Stop, c.camming()),
 		finding.AtLeast("tab height", "mm", f.TabHeight, l.Travel+0.3, r3.Vec{X: l.XTip, Z: l.Thickness}, finding.Stop, "the thumb cannot press the tab far enough; raise tab.height"),
 	}
+}
+
+// camming says what a sloped lip does when the chain pulls: past the friction angle the shoulders slide off it.
+func (c *Commission) camming() string {
+	mu, _ := c.Job.Number("tongue.friction")
+	holds := math.Atan(mu) * 180 / math.Pi
+	if c.Lock.LipSlope >= holds {
+		return fmt.Sprintf("pulled, the lock opens by itself: friction holds to %.1f degrees; a smaller lock.lip_slope", holds)
+	}
+	return fmt.Sprintf("pulled, the lip presses the shoulders down, and friction alone holds them, to %.1f degrees; a smaller lock.lip_slope", holds)
 }

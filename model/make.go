@@ -39,7 +39,7 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 		}
 	}
 	if want.Checks {
-		if err = c.judge(); err != nil {
+		if err = c.judge(ctx); err != nil {
 			return nil, err
 		}
 	}
@@ -47,10 +47,13 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 }
 
 // judge measures the closed lock, computes its spring, and makes every finding.
-func (c *Commission) judge() (err error) {
+func (c *Commission) judge(ctx context.Context) (err error) {
 	c.Fit = measureFit(c.Lock, c.part("box").Solid, c.part("tongue").Solid)
 	c.Swing = c.measureSwing()
 	if err = c.springs(); err != nil {
+		return err
+	}
+	if err = c.move(ctx); err != nil {
 		return err
 	}
 	if err = c.file(); err != nil {

@@ -127,7 +127,7 @@ func TestSpoiledLocksAreCaught(t *testing.T) {
 				t.Fatalf("%s: %v", s.check, err)
 			}
 		}
-		if err := c.judge(); err != nil {
+		if err := c.judge(context.Background()); err != nil {
 			t.Fatalf("%s: %v", s.check, err)
 		}
 		caught := false

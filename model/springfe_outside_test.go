@@ -42,23 +42,23 @@ type bentLeaf struct {
 	Large    bool    // large displacements
 	Nodes    int
 	Seconds  float64
-	Force    float64                // N
-	Clear    float64                // lowest place of the bent leaf over the chamber's floor, mm
+	Force    float64                 // N
+	Clear    float64                 // lowest place of the bent leaf over the chamber's floor, mm
 	Fold     [bins][quarters]float64 // on the inside of the fold: means along the half turn and from mid-width to the edge
-	Mean     float64                // the greatest of the means across the whole leaf
-	Fibre    float64                // the greatest at a node, a thickness and more from the edges
-	Greatest float64                // the same, principal stress
-	Mises    float64                // the same, von Mises
-	Edge     float64                // greatest principal stress at any node of the fold's inside
+	Mean     float64                 // the greatest of the means across the whole leaf
+	Fibre    float64                 // the greatest at a node, a thickness and more from the edges
+	Greatest float64                 // the same, principal stress
+	Mises    float64                 // the same, von Mises
+	Edge     float64                 // greatest principal stress at any node of the fold's inside
 	At       []bentAt
 }
 
 // bentAt is the stress on one surface of the leaf at one place.
 type bentAt struct {
 	Part   string
-	X      float64          // mm, relaxed
-	Inside bool             // of the hairpin
-	Mean   float64          // across the whole leaf, MPa
+	X      float64           // mm, relaxed
+	Inside bool              // of the hairpin
+	Mean   float64           // across the whole leaf, MPa
 	Across [quarters]float64 // from mid-width to the edge
 }
 
@@ -81,7 +81,7 @@ func (b bentLeaf) most(l leaf) (s float64) {
 func TestOutsideSpringLeaves(t *testing.T) {
 	known := readLeaves(t)
 	var worst ratios
-	for i, l := range drawLeaves(t, 20261127, max(2, int(math.Round(20*Share())))) {
+	for i, l := range drawLeaves(t, 20261128, max(2, int(math.Round(20*Share())))) {
 		var by [2]bentLeaf
 		for k, size := range sizes {
 			by[k] = known.find(l, size, false)
@@ -105,7 +105,7 @@ func TestOutsideSpringLeaves(t *testing.T) {
 			t.Errorf("%v: the bent leaf reaches %.3f mm below the floor", l.Sets, by[1].Clear)
 		}
 		r := l.compare(by[1])
-		t.Logf("%2d %s: %s", i, l.describe(), r.String())
+		t.Logf("%2d %s: %s", i, l.describe(), r.short())
 		t.Logf("   %.3f N, fold's inside %.1f MPa across, %.1f in the middle (nodes: along %.1f, principal %.1f, Mises %.1f, with edges %.1f)",
 			by[1].Force, by[1].Mean, by[1].most(l), by[1].Fibre, by[1].Greatest, by[1].Mises, by[1].Edge)
 		t.Logf("   coarse/fine: force %.4f, fold %.4f and %.4f; %d and %d nodes, %.0f s", by[0].Force/by[1].Force, by[0].Mean/by[1].Mean,

@@ -48,6 +48,13 @@ func (r *ratios) String() string {
 	return s
 }
 
+// short is the force, the fold, and the range of all stations in the legs.
+func (r *ratios) short() string {
+	const first = 4
+	head := ratios{1, r.names[:first], r.low[:first], r.high[:first]}
+	return fmt.Sprintf("%slegs %.3f to %.3f", head.String(), slices.Min(r.low[first:]), slices.Max(r.high[first:]))
+}
+
 // compare is finite elements over spring for one leaf.
 func (l leaf) compare(b bentLeaf) (r ratios) {
 	c := l.said.Case

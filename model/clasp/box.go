@@ -46,6 +46,10 @@ const beyond = 2.0
 // the step's slope reversed, to the lip, down its inner face, out under it and round its entry.
 func (l *Lock) chamber(s Stock) (*solid.Solid, error) {
 	in := -s.Chamber
+	inner := rising(l.Lip, -1, 0, tagLipInner)
+	if l.LipSlope > 0 {
+		inner = line(l.Lip+l.LipLean(), l.ZFront, l.Lip, l.ZLip, 0, tagLipInner)
+	}
 	entry := rounded(level(l.ZLip, -1, -s.Lip, tagLipUnder), l.LipEntry+s.Lip)
 	return across(l.Chamber-2*s.Chamber, tagWall,
 		level(l.Floor, 1, in, tagFloor),
@@ -53,7 +57,7 @@ func (l *Lock) chamber(s Stock) (*solid.Solid, error) {
 		level(l.ZLip, -1, in, tagRoof),
 		line(l.XStep+StepRun, l.ZLip, l.XStep, l.ZFront, in, tagStep),
 		rounded(level(l.ZFront, -1, in, tagRoof), l.LipRoot),
-		rising(l.Lip, -1, 0, tagLipInner),
+		inner,
 		entry,
 		rising(0, 1, -s.Lip, tagLipEntry),
 		level(l.ZLip+l.LipEntry, -1, 0, tagMeeting),

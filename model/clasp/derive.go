@@ -121,6 +121,7 @@ func (d *deriver) lengths() error {
 	l.Travel = l.Engagement + 0.10
 	l.FoldRoom = 0.35
 	l.Lip = d.num("lock.lip", math.Max(1.1, 0.07*l.Width))
+	l.LipSlope = d.set("lock.lip_slope")
 	l.EndWall = d.num("lock.end_wall", math.Max(0.9, 0.07*l.Width)+l.groove())
 	rest := l.Lip + l.Fold + l.Leaf + l.FoldRoom + l.EndWall
 	start := clamp(1.05*l.Width, 8, 15)

@@ -1,6 +1,10 @@
 package clasp
 
-import "claspwright/params"
+import (
+	"math"
+
+	"claspwright/params"
+)
 
 // Lock is every dimension of the finished lock, mm, in the frame of the closed lock: x along the chain from the plane
 // where box and block meet, y across, z up from the underside.
@@ -21,6 +25,7 @@ type Lock struct {
 	Chamber      float64 // width of chamber, mouth and lip
 	Lip          float64 // thickness of the lip along x
 	LipDepth     float64 // lip's edge below the chamber's roof
+	LipSlope     float64 // of the lip's inner face, degrees; the lip is thicker at its root
 	LipRoot      float64 // fillet at the lip's root
 	LipEntry     float64 // radius of the lip's outer edge
 	Mouth        float64 // height of the mouth
@@ -79,3 +84,6 @@ func (l *Lock) Square(y float64) (dy, dz float64) { return l.top().Outward(y) }
 
 // Shoulder is the width of the bearing on each side of the notch, mm.
 func (l *Lock) Shoulder() float64 { return (l.UpperWidth - l.NotchWidth) / 2 }
+
+// LipLean is how much thicker the lip is at its root than at its edge, mm.
+func (l *Lock) LipLean() float64 { return l.LipDepth * math.Tan(l.LipSlope*math.Pi/180) }
