@@ -20,26 +20,35 @@ type Thick struct {
 // ThickOptions say how far the search goes.
 type ThickOptions struct {
 	Within float64 // mm between Ball and Bound that is near enough; 0 means 0.02
-	Most   int     // cubes that may be looked at; 0 means 40000
+	Most   int     // cubes that may be looked at; 0 means 20000
 }
 
 // Thickest finds the greatest ball of metal in a solid by branch and bound: cubes are cut in eight, those first in which
 // it may be greatest. In a cube no ball is greater than the distance of its middle from any point of the surface, a
-// witness, and half the diagonal, nor than two witnesses on opposite sides allow. |Eval| at the middle is the radius of a ball that is free. Where parts overlap the
-// field is less than the distance, so Ball and Bound may stay apart by more than asked for; both hold.
-func Thickest(s *solid.Solid, o ThickOptions) Thick {
+// witness, and half the diagonal, nor than two witnesses on opposite sides allow. |Eval| at the middle is the radius of a
+// ball that is free. Where parts overlap, as a lug and the end that it stands in, the field is less than the distance:
+// the nearest point of the surface then takes the witness's place, cubes become dear, and Ball may stay below the truth
+// and Bound above it by more than asked for. Both hold all the same.
+func Thickest(s *solid.Solid, o ThickOptions) Thick { return NewBody(s).Thickest(o) }
+
+// Thickest is the function of that name.
+func (body *Body) Thickest(o ThickOptions) Thick {
+	s := body.s
 	o.Within = or(o.Within, 0.02)
 	if o.Most == 0 {
-		o.Most = 40000
+		o.Most = 20000
 	}
 	b := s.Bounds()
 	size := r3.Sub(b.Max, b.Min)
-	t := &thick{s: s, c: solid.NewCover(s, margin), within: o.Within / 2}
+	t := &thick{body: body, s: s, c: solid.NewCover(s, margin), within: o.Within / 2}
 	side := max(size.X, size.Y, size.Z)
 	t.open = []dice{{mid: r3.Scale(0.5, r3.Add(b.Min, b.Max)), half: side / 2, bound: side}}
 	t.seed(size)
 	for spent := 0; len(t.open) > 0 && spent < o.Most; spent += 8 * 64 {
 		t.round()
+		if t.gauge != nil {
+			spent += (gaugeCost - 1) * 8 * 64
+		}
 	}
 	bound := t.best
 	for _, d := range t.open {
@@ -49,6 +58,9 @@ func Thickest(s *solid.Solid, o ThickOptions) Thick {
 	return Thick{At: t.at, Ball: 2 * t.best, Bound: 2 * bound}
 }
 
+// gaugeCost is how many cubes with a witness one with a true distance counts for.
+const gaugeCost = 15
+
 // dice is a cube and an upper bound of the radius of balls whose middle it holds.
 type dice struct {
 	mid   r3.Vec
@@ -57,6 +69,8 @@ type dice struct {
 }
 
 type thick struct {
+	body    *Body
+	gauge   *gauge // made when it is first needed
 	s       *solid.Solid
 	c       *solid.Cover
 	within  float64
@@ -110,7 +124,7 @@ func (t *thick) round() {
 			e := dice{half: d.half / 2, mid: d.mid}
 			sign := func(bit int) float64 { return e.half * float64(2*(k>>bit&1)-1) }
 			e.mid = r3.Add(e.mid, r3.Vec{X: sign(0), Y: sign(1), Z: sign(2)})
-			t.look(e)
+			t.look(e, d.bound)
 		}
 	}
 	t.open = slices.DeleteFunc(t.open, t.settled)
@@ -125,7 +139,8 @@ func (t *thick) settled(d dice) bool {
 	return true
 }
 
-func (t *thick) look(d dice) {
+// look bounds a cube, of which the bound of the cube that it is part of holds as well.
+func (t *thick) look(d dice, above float64) {
 	reach := d.half * math.Sqrt(3)
 	f := t.c.Eval(d.mid)
 	if f > reach {
@@ -135,14 +150,12 @@ func (t *thick) look(d dice) {
 		t.best, t.at = -f, d.mid
 		t.climb(d.half)
 	}
-	d.bound = reach // a ball of metal does not hold a middle that is in the air
+	d.bound = min(above, reach) // a ball of metal does not hold a middle that is in the air
 	if f <= 0 {
-		d.bound = math.Inf(1)
-		if q, _, ok := t.s.Witness(d.mid); ok {
-			d.bound = apart(q, d.mid) + reach
-			if d.bound > t.best+t.within {
-				d.bound = min(d.bound, t.between(d.mid, q, reach))
-			}
+		q := t.surface(d.mid, -f)
+		d.bound = min(above, apart(q, d.mid)+reach)
+		if d.bound > t.best+t.within {
+			d.bound = min(d.bound, t.between(d.mid, q, reach))
 		}
 	}
 	if !t.settled(d) {
@@ -155,10 +168,23 @@ func (t *thick) look(d dice) {
 // and |2m - q - w| times the reach, and the reach squared.
 func (t *thick) between(m, q r3.Vec, reach float64) float64 {
 	a := r3.Sub(m, q)
-	w, _, ok := t.s.Witness(along(m, a, 0.9))
-	if !ok {
-		return math.Inf(1)
-	}
-	b := r3.Sub(m, w)
+	p := along(m, a, 0.9)
+	b := r3.Sub(m, t.surface(p, math.Abs(t.c.Eval(p))))
 	return math.Sqrt((r3.Norm2(a)+r3.Norm2(b))/2 + r3.Norm(r3.Add(a, b))*reach + reach*reach)
+}
+
+// surface is a point of the surface near p, where the field's size is f: a witness if the field is the distance there,
+// else the nearest point.
+func (t *thick) surface(p r3.Vec, f float64) r3.Vec {
+	if f < 20*t.within {
+		f *= 1.5 // near the surface any witness will do
+	}
+	if t.gauge == nil {
+		if q, _, ok := t.s.Witness(p); ok && apart(q, p) <= f+t.within {
+			return q
+		}
+		t.gauge = newGauge(t.body, 0.8)
+	}
+	_, q := t.gauge.dist(p, 100)
+	return q
 }
