@@ -31,7 +31,7 @@ type EdgeOptions struct {
 // to where it is that sharp: what cuts fingers, does not fill with metal and is bent in tumbling.
 //
 // Points lie on both faces within 1e-9 mm and on the surface within 1e-7; the angle is between the tangent planes there.
-// Ends of runs are found to 1e-4 mm; chords between the points leave the curve by at most 0.1 % of the length.
+// Ends of runs are found to 2e-4 mm; chords between the points leave the curve by at most 0.1 % of the length.
 // Measured, not proven: an edge, or a gap in one, shorter than the step may be missed, and faces that meet at less than
 // 1.8 degrees count as tangent.
 func SharpEdges(s *solid.Solid, o EdgeOptions) []Edge { return NewBody(s).SharpEdges(o) }

@@ -41,7 +41,8 @@ func (o HollowOptions) filled() HollowOptions {
 // true distances from the surface: the throat is then within 0.02 mm where the grid found the way. The volume is good
 // to about a step times the surface of the hollow, in practice to 1 or 2 %.
 //
-// Measured, not proven: voids and ways narrower than 1.5 steps may be missed. No wall is jumped, however thin, since each
+// Measured, not proven: voids and ways narrower than 1.5 steps may be missed, and openings in walls thinner than a step
+// look wider to the grid than they are, so that a hollow behind one may be left out or joined to the next. No wall is jumped, however thin, since each
 // link between cells of different voids is traced.
 func Hollows(s *solid.Solid, o HollowOptions) []Hollow { return NewBody(s).Hollows(o) }
 

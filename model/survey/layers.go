@@ -48,7 +48,7 @@ func LayersOf(s *solid.Solid, o LayerOptions) Layers {
 	return p.layers()
 }
 
-// printer is a solid on the plate.
+// printing is a solid on the plate.
 type printing struct {
 	s         *solid.Solid
 	o         LayerOptions

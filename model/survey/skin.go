@@ -17,7 +17,6 @@ type patch struct {
 	reach float64
 	tilt  float64 // how far normals within it leave n, at most, as measured in its corners
 	seen  bool    // the middle is surface
-	whole bool    // all of it is
 }
 
 // skin is a solid's surface in patches, face by face.
@@ -104,7 +103,6 @@ func (k *skin) look(c *solid.Cover, wall int, u, v [2]float64) (a patch, ok bool
 		return a, false
 	}
 	_, a.n = w.On.Off(a.p)
-	a.whole = view.Ball == solid.Clear && (!w.Round || own <= -a.reach)
 	if own <= touching && view.Here != solid.Hidden {
 		a.seen = c.Metal(along(a.p, a.n, -beside)) != c.Metal(along(a.p, a.n, beside))
 	}
