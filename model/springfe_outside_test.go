@@ -90,7 +90,7 @@ func TestOutsideSpringLeaves(t *testing.T) {
 				known.add(t, by[k])
 			}
 		}
-		if i == 0 { // what large displacements change
+		if i == 0 && Share() == 1 { // what large displacements change; it takes several times as long
 			big := known.find(l, sizes[0], true)
 			if big.Nodes == 0 {
 				big = l.bend(t, sizes[0], true)
@@ -113,6 +113,7 @@ func TestOutsideSpringLeaves(t *testing.T) {
 		worst.widen(r)
 	}
 	t.Logf("least and greatest of finite elements over spring: %s", worst.String())
+	worst.judge(t)
 }
 
 // drawLeaves draws jobs until so many have a lock whose spring can be analysed.
@@ -322,8 +323,8 @@ func (l leaf) along(m *outside.Tets, b outside.Bent, s *bentAt) {
 	if s.Part == spring.LowerLeaf {
 		width = l.lock.LowerWidth
 	}
-	var all fit
-	var part [quarters]fit
+	var all straight
+	var part [quarters]straight
 	for _, f := range m.F {
 		var x, y, v float64
 		on := true
@@ -347,15 +348,15 @@ func (l leaf) along(m *outside.Tets, b outside.Bent, s *bentAt) {
 	}
 }
 
-// fit is a straight line of least squares, by its sums.
-type fit struct{ w, wx, wxx, wy, wxy float64 }
+// straight is a straight line of least squares, by its sums.
+type straight struct{ w, wx, wxx, wy, wxy float64 }
 
-func (f *fit) add(w, x, y float64) {
+func (f *straight) add(w, x, y float64) {
 	f.w, f.wx, f.wxx, f.wy, f.wxy = f.w+w, f.wx+w*x, f.wxx+w*x*x, f.wy+w*y, f.wxy+w*x*y
 }
 
 // at0 is the line's value at 0, 0 where there is no line.
-func (f *fit) at0() float64 {
+func (f *straight) at0() float64 {
 	d := f.w*f.wxx - f.wx*f.wx
 	if d <= 0 {
 		return 0

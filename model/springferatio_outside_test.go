@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"slices"
+	"strings"
 	"testing"
 
 	"claspwright/model/spring"
@@ -66,20 +67,42 @@ func (l leaf) compare(b bentLeaf) (r ratios) {
 		}
 	}
 	r.put("fold, mean across", b.Mean/mean)
-	r.put("fold, middle", b.most(l)/most)
-	r.put("fold, worst node", b.Greatest/most)
+	r.put("fold,"+middle, b.most(l)/most)
+	r.put(worstNode, b.Greatest/most)
 	for _, s := range b.At {
 		side := "out"
 		if s.Inside {
 			side = "in"
 		}
-		says, middle := l.says(s)
+		says, over := l.says(s)
 		name := fmt.Sprintf("%s %.1f %s", s.Part, (l.lock.XFold-s.X)/l.lock.Length, side)
 		r.put(name, s.Mean/says)
-		r.put(name+" middle", s.Across[0]/(says*middle))
+		r.put(name+middle, s.Across[0]/(says*over))
 	}
 	return r
 }
+
+// allowed is how far finite elements may be from the spring, in parts of 1: force and means across the leaf, and the rest, which
+// hang on how stress is spread across. Set after 20 leaves of another seed (20261127), where they lay from 0.960 to 1.018 and
+// from 0.949 to 1.083; the spring was not changed for it.
+const allowed, allowedAcross = 0.05, 0.10
+
+// judge fails the test where finite elements and spring are too far apart.
+func (r *ratios) judge(t *testing.T) {
+	t.Helper()
+	for i, name := range r.names {
+		off := allowed
+		if name == worstNode || strings.HasSuffix(name, middle) {
+			off = allowedAcross
+		}
+		if !(r.low[i] >= 1-off && r.high[i] <= 1+off) {
+			t.Errorf("%s: finite elements over spring from %.3f to %.3f, allowed is %.2f off 1", name, r.low[i], r.high[i], off)
+		}
+	}
+}
+
+// What is compared at mid-width or where stress is greatest, and not as a mean across.
+const middle, worstNode = " middle", "fold, worst node"
 
 // says is the spring's mean stress at a station, and that at mid-width over it, linear between the places that it gives.
 func (l leaf) says(s bentAt) (mean, middle float64) {
