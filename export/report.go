@@ -26,6 +26,7 @@ type report struct {
 	Casting       *castingReport  `json:"casting,omitempty"`
 	Fit           *fitReport      `json:"fit,omitempty"`
 	Spring        *springReport   `json:"spring,omitempty"`
+	Survey        []surveyReport  `json:"survey,omitempty"`
 	Bench         *benchReport    `json:"bench,omitempty"`
 	Crown         *crownReport    `json:"crown,omitempty"`
 	Swing         []swingReport   `json:"swing,omitempty"`
@@ -126,6 +127,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Weights:       each(c.Weights, weightOf),
 		Findings:      each(c.Findings, findingOf),
 		Spring:        springOf(c.Spring),
+		Survey:        each(c.Surveys, surveyOf),
 		Bench:         benchOf(c.Bench),
 		Crown:         crownOf(c.Crown),
 		Swing:         swingsOf(c),

@@ -40,7 +40,7 @@ func TestReportNames(t *testing.T) {
 	r := readReport(t, commission(t, plainJob...))
 	list := func(name string) map[string]any { return r[name].([]any)[0].(map[string]any) }
 	for _, c := range []struct{ what, got, want string }{
-		{"report", keysOf(r), "bench casting findings fit job job_origin parts schema_version spring swing tool weights"},
+		{"report", keysOf(r), "bench casting findings fit job job_origin parts schema_version spring survey swing tool weights"},
 		{"swing", keysOf(list("swing")), "clearance_mm down_deg end up_deg"},
 		{"parts", keysOf(list("parts")), "area_mm2 curved_vertex_deviation_mm deviation_mm edge_deviation_mm facets file max min name sharp_edge_to_mesh_mm stage surface_to_mesh_mm vertex_deviation_mm volume_mm3"},
 		{"weights", keysOf(list("weights")), "alloy casting_g density_g_cm3 fine_g finished_g order_g"},
@@ -59,6 +59,9 @@ func TestReportNames(t *testing.T) {
 	r = readReport(t, commission(t, append(plainJob, "chain.heights=0 5.2, 3 5.0, -3 5.0, 5 4.65")...))
 	if got, want := keysOf(r["crown"].(map[string]any)), "greatest_mm join_mm kind radius_high_mm radius_low_mm radius_mm residuals_mm rms_mm thickness_mm"; got != want {
 		t.Errorf("crown has\n%s, want\n%s", got, want)
+	}
+	if got, want := keysOf(list("survey")), "core file_reach hollows islands narrowest overhang_mm2 part sharp_edges thickest thinnest"; got != want {
+		t.Errorf("survey has\n%s, want\n%s", got, want)
 	}
 	bench := r["bench"].(map[string]any)
 	if got, want := keysOf(bench), "already_too_loose can_be_filed_to_fit castings clearances dearest_dimension dimensions filing fit_after_filing fit_as_cast seed too_tight what_mends_one_spoils_another"; got != want {

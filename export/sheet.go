@@ -184,7 +184,7 @@ func sheetStock(b *strings.Builder, c *model.Commission) {
 		{"leaf, neck, root pad", s.Leaf}, {"rear of the shoulders", s.Shoulder}, {"lip below and entry", s.Lip},
 		{"chamber", s.Chamber}, {"thumb tab and notch", s.Tab}, {"window, end of fold", s.Window},
 	}, 3)
-	fmt.Fprintln(b, "  none on the lip's inner face, the root pad's top and the inside of the leaf: they stay as cast")
+	fmt.Fprintln(b, "  none on the lip's inner face and the inside of the leaf: they stay as cast")
 }
 
 func sheetDimensions(b *strings.Builder, c *model.Commission) {
@@ -218,5 +218,5 @@ func sheetFindings(b *strings.Builder, c *model.Commission) {
 			paragraph(b, string(f.Grade), stated(f))
 		}
 	}
-	paragraph(b, "spring", springLine(c.Spring)+"; computed, not tried: test the action before you finish")
+	paragraph(b, "spring", springLine(c.Spring)+"; computed, not tried")
 }

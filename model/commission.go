@@ -33,6 +33,7 @@ type Commission struct {
 	Pours    []Pour            // the same by alloy: one pour, or two when the tongue is of another alloy
 	Fit      Fit
 	Spring   *Spring        // the leaf's spring; nil unless checks are wanted
+	Surveys  []Survey       // of the finished box and tongue; nil unless checks are wanted
 	Motion   *Motion        // the bent leaf moved through the box; nil unless checks are wanted
 	Bench    *fit.Result    // castings drawn and filed to fit; nil unless checks are wanted
 	Swing    [2]chain.Swing // of the next link, at the box and at the block

@@ -20,6 +20,7 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.springing()...)
 	out = append(out, c.filing()...)
 	out = append(out, c.walls()...)
+	out = append(out, c.surveyed()...)
 	out = append(out, c.castability()...)
 	out = append(out, c.swinging()...)
 	out = append(out, c.wearing()...)

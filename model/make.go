@@ -46,18 +46,28 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	return c, ctx.Err()
 }
 
-// judge measures the closed lock, computes its spring, and makes every finding.
+// judge measures the closed lock, surveys its parts, computes its spring, moves and turns the tongue, draws castings, and makes
+// every finding.
 func (c *Commission) judge(ctx context.Context) (err error) {
 	c.Fit = measureFit(c.Lock, c.part("box").Solid, c.part("tongue").Solid)
-	c.Swing = c.measureSwing()
-	if err = c.springs(); err != nil {
-		return err
+	work := []func() error{
+		func() error { return c.survey(ctx) },
+		func() error {
+			if err := c.springs(); err != nil {
+				return err
+			}
+			return c.move(ctx)
+		},
+		func() error {
+			c.Swing = c.measureSwing()
+			if c.file() != nil {
+				c.Bench = nil // the findings say so
+			}
+			return nil
+		},
 	}
-	if err = c.move(ctx); err != nil {
+	if err = each(ctx, len(work), func(i int) error { return work[i]() }); err != nil {
 		return err
-	}
-	if err = c.file(); err != nil {
-		c.Bench = nil // the findings say so
 	}
 	c.Findings, err = c.check()
 	return err

@@ -55,7 +55,7 @@ func (c *Commission) stressed() []finding.Finding {
 	need := s.Needed()
 	if !s.Known() {
 		return []finding.Finding{{Check: "stress in the leaf", Grade: finding.Caution, Measured: s.Peak.Size(), Unit: "MPa", At: s.Peak.At(),
-			Say: fmt.Sprintf("no yield is known of this alloy %s: ask its maker for Rp0.2, the leaf needs %.0f MPa; or harden it, or take an alloy of known yield for the tongue (tongue.alloy)", s.Condition, need)}}
+			Say: fmt.Sprintf("the yield of this alloy, %s, is not known: ask its maker for Rp0.2, the leaf needs %.0f MPa; or another tongue.alloy", s.Condition, need)}}
 	}
 	bad, of := finding.Stop, ""
 	if s.Estimated {
@@ -108,7 +108,7 @@ func (c *Commission) pulling() []finding.Finding {
 	}
 	if !s.Known() {
 		return []finding.Finding{{Check: "pull held", Grade: finding.Note, Measured: p.Force, Unit: "N", At: at,
-			Say: fmt.Sprintf("to hold %.0f N straight the metal needs a yield of %.0f MPa (%s first), at 20 degrees of %.0f MPa in one shoulder's lip", p.Force, worst, what, a.Lip)}}
+			Say: fmt.Sprintf("with a yield of %.0f MPa (%s first); at 20 degrees %.0f MPa", worst, what, math.Max(a.Lip, a.Bearing))}}
 	}
 	held := func(stress float64) float64 { return p.Force * s.Yield.Value / stress }
 	return []finding.Finding{

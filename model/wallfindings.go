@@ -1,8 +1,6 @@
 package model
 
 import (
-	"fmt"
-
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model/clasp"
@@ -30,15 +28,12 @@ func (c *Commission) walls() []finding.Finding {
 	wall := func(check string, v float64, at r3.Vec, key string) finding.Finding {
 		return finding.AtLeast(check, "mm", v, least, at, finding.Stop, "thinner than the caster fills; raise "+key)
 	}
-	roof := f.wall(front, upZ)
 	return []finding.Finding{
 		wall("floor", f.wall(r3.Add(low, r3.Vec{Y: l.Chamber/2 - 1e-3}), downZ), r3.Vec{X: low.X}, "lock.floor_wall"),
 		wall("side wall", f.wall(low, acrossY), r3.Vec{X: low.X, Y: l.Width / 2, Z: low.Z}, "lock.wall"),
 		wall("end wall", f.wall(r3.Vec{X: l.XRear - 0.05, Z: low.Z}, alongX), r3.Vec{X: l.BoxLength, Z: low.Z}, "lock.end_wall"),
 		wall("roof at the corner, square to the face", f.square(l, corner), corner, "lock.roof"),
 		wall("lip", f.wall(lip, backX), lip, "lock.lip"),
-		hot("roof at mid-width", roof, front),
-		hot("block", min(l.Block, l.Thickness), r3.Vec{X: -l.Block / 2, Z: l.Thickness / 2}),
 	}
 }
 
@@ -48,22 +43,13 @@ func (f feeler) square(l *clasp.Lock, corner r3.Vec) float64 {
 	return f.wall(corner, r3.Vec{Y: dy, Z: dz})
 }
 
-// plenty is the thickness from which solid metal freezes late and may draw, mm.
-const plenty = 2.5
-
-func hot(what string, v float64, at r3.Vec) finding.Finding {
-	return finding.AtMost("thick metal: "+what, "mm", v, plenty, at, finding.Note, "freezes late: agree with the caster where to feed it, or have the pattern hollowed there")
-}
-
 // castability are what printer and caster must be able to make, with stock on.
 func (c *Commission) castability() []finding.Finding {
 	l := c.Lock
 	at := r3.Vec{X: l.XFold, Z: l.ZLeaf}
-	deep := l.XRear / (l.Mouth)
 	return []finding.Finding{
 		finding.AtLeast("leaf in the pattern", "mm", l.Leaf+l.Stock.Leaf, 0.6, at, finding.Caution, "thinner than prints and fills safely; more stock.leaf, or a thicker leaf"),
 		finding.AtLeast("slot between the leaves", "mm", 2*l.Fold, 0.5, at, finding.Caution, "a thinner blade of investment breaks off; raise tongue.fold"),
-		finding.AtMost("depth of the chamber over its height", "x", deep, 10, at, finding.Note, fmt.Sprintf("the core is held at mouth and window only: show the caster the window, %.1f x %.1f mm", l.WindowLength, l.WindowWidth)),
 	}
 }
 
@@ -73,6 +59,6 @@ func (c *Commission) wearing() []finding.Finding {
 	whole := l.BoxLength + l.FaceGap + l.Block
 	return []finding.Finding{
 		finding.AtMost("length over width", "x", whole/l.Width, 2, r3.Vec{X: l.BoxLength}, finding.Caution, "longer than twice the width, it stands off a wrist; a longer leaf needs it, a neck chain does not mind"),
-		{Check: "safety catch", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: l.XTip, Z: l.Thickness}, Say: "a blow on the tab opens any lock of this kind: a bracelet should have a safety catch, which is not drawn in this version"},
+		{Check: "safety catch", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: l.XTip, Z: l.Thickness}, Say: "a blow on the tab opens it: give a bracelet a catch, not drawn in this version"},
 	}
 }

@@ -56,7 +56,7 @@ func Kind(tag string) string { return kind[tag] }
 var kind = map[string]string{
 	tagFace: "face", tagSide: "face", tagUnderside: "face", tagLongEdge: "face",
 	tagPad: "pad", tagLug: "pad", tagLug + round: "pad", tagMeeting: "meeting",
-	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagNeck: "leaf", tagRootPad: "leaf",
+	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagNeck: "leaf", tagRootPad: "leaf", tagPadTop: "leaf",
 	tagShoulder: "shoulder",
 	tagLipUnder: "lip", tagLipEntry: "lip", tagLipUnder + round: "lip",
 	tagFloor: "chamber", tagRoof: "chamber", tagWall: "chamber", tagChamberEnd: "chamber", tagStep: "chamber",

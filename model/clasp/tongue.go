@@ -54,8 +54,8 @@ func (l *Lock) lower(s Stock) (*solid.Solid, error) {
 		level(l.ZLeaf, 1, s.Leaf, tagLowerLeaf),
 		rising(l.handOver(s), 1, 0, tagHidden),
 		rounded(level(top, -1, 0, tagHairpin), rootFillet),
-		line(l.XPad, top, l.XPad-run, l.ZPad, 0, tagPadTop),
-		level(l.ZPad, -1, 0, tagPadTop),
+		line(l.XPad, top, l.XPad-run, l.ZPad, 0, tagHairpin),
+		level(l.ZPad, -1, s.Leaf, tagPadTop), // filed under the tip, to set how far the leaf may be pressed
 		line(l.Lip, l.ZPad, l.XNeck, l.ZPad+l.Lip-l.XNeck, s.Leaf, tagNeck),
 		rising(l.XNeck, 1, s.Leaf, tagNeck),
 		level(l.ZLip-l.NeckPlay, -1, s.Leaf, tagNeck),

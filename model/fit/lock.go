@@ -136,8 +136,8 @@ const (
 )
 
 // surfaces lists who bounds what. Efforts are common practice, no source: the leaf lies open, the chamber is deep;
-// they differ a little so that no two ways cost the same. Lip's inner
-// face, pad's top and the inside of the leaf stay as cast.
+// they differ a little so that no two ways cost the same. the pad's top takes a
+// thin file, under the tip. Lip's inner face and the inside of the leaf stay as cast.
 func surfaces(s Stock, p Process) []Surface {
 	filed := func(name string, stock, spare, effort float64) Surface {
 		left := p.Left
@@ -165,7 +165,7 @@ func surfaces(s Stock, p Process) []Surface {
 		filed(neckLow, s.Leaf, p.Spare, 1.27),
 		filed(shoulder, s.Shoulder, p.Spare, 1.13),
 		filed(tabSides, s.Tab, p.Spare, 0.99),
-		{Name: padTop},
+		filed(padTop, s.Leaf, p.Spare, 3.4),
 		{Name: inside},
 	}
 }

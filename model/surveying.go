@@ -1,0 +1,173 @@
+package model
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"claspwright/model/clasp"
+	"claspwright/model/finding"
+	"claspwright/model/survey"
+)
+
+// Survey is what a finished part really measures.
+type Survey struct {
+	Part     string
+	Thinnest survey.Spot // of the metal
+	Gap      survey.Spot // between two faces of the part
+	Hollows  []survey.Hollow
+	Core     survey.Core
+	Thickest survey.Thick
+	Block    survey.Section // square to the chain, through the thickest place
+	Sharp    []survey.Edge
+	Reach    []survey.Reach // of the faces that must be worked
+	Layers   survey.Layers  // as drawn, printed upwards
+}
+
+// sharpest edge that is allowed, degrees of metal. Common practice, no source.
+const sharpest = 60
+
+// facing is from how much on two faces count as the two sides of a wall, degrees: what runs out by more is an edge, and is judged as
+// one.
+const facing = 170
+
+// worked are the surfaces that keep stock, and so must be reached by a file.
+func worked(tags []string) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, t := range tags {
+		if clasp.Kind(t) != "" && !seen[t] {
+			seen[t] = true
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// survey measures both finished parts.
+func (c *Commission) survey(ctx context.Context) error {
+	c.Surveys = make([]Survey, len(partNames))
+	return each(ctx, len(partNames), func(i int) error {
+		s := c.part(partNames[i]).Solid
+		b := survey.NewBody(s)
+		v := Survey{Part: partNames[i], Thinnest: b.Thinnest(survey.SpotOptions{Angle: facing}), Gap: b.Narrowest(survey.SpotOptions{Most: 1})}
+		v.Hollows = b.Hollows(survey.HollowOptions{})
+		v.Core = b.Cores(survey.CoreOptions{})
+		v.Thickest = b.Thickest(survey.ThickOptions{})
+		v.Block = survey.SectionOf(s, v.Thickest.At, alongX, survey.SectionOptions{})
+		v.Sharp = b.SharpEdges(survey.EdgeOptions{Angle: sharpest})
+		v.Reach = b.Reach(worked(s.Tags()), survey.ReachOptions{})
+		v.Layers = survey.LayersOf(s, survey.LayerOptions{Step: layerStep})
+		c.Surveys[i] = v
+		return nil
+	})
+}
+
+// layerStep is how far apart the layers are looked at across, mm.
+const layerStep = 0.4
+
+// surveyed judges what the parts measure.
+func (c *Commission) surveyed() []finding.Finding {
+	var out []finding.Finding
+	for _, v := range c.Surveys {
+		out = append(out, c.thin(v)...)
+		out = append(out, drains(v))
+		out = append(out, finding.AtMost("core of the "+v.Part, "x", v.Core.Slender, 10, v.Core.At, finding.Note,
+			fmt.Sprintf("deep for its width, %.1f mm by a bore of %.1f mm: ask the caster whether the core stands", v.Core.Depth, v.Core.Bore)))
+		out = append(out, v.edges(), v.layers())
+	}
+	return append(out, thick(c.Surveys), reached(c.Surveys))
+}
+
+// thinTongue is how thin the leaf's tip may be finished, mm; with its stock it fills. Common practice, no source.
+const thinTongue = 0.3
+
+func (c *Commission) thin(v Survey) []finding.Finding {
+	if !v.Thinnest.Found {
+		return nil
+	}
+	least := leastWall(c.Lock.Metal)
+	if v.Part == "tongue" {
+		least = thinTongue
+	}
+	s := v.Thinnest
+	f := finding.AtLeast("thinnest metal of the "+v.Part, "mm", s.Size, least, s.P, finding.Stop,
+		fmt.Sprintf("between %s and %s, thinner than the caster fills", s.Tags[0], s.Tags[1]))
+	return []finding.Finding{f}
+}
+
+func drains(v Survey) finding.Finding {
+	f := finding.Finding{Check: "hollows of the " + v.Part, Grade: finding.OK, Unit: "mm", Say: "every hollow drains and fills"}
+	for _, h := range v.Hollows {
+		if h.Closed {
+			f.Grade, f.At, f.Measured = finding.Stop, h.At, 0
+			f.Say = fmt.Sprintf("a hollow of %.2f mm3 has no way out near x %.2f, y %.2f, z %.2f: it cannot be cast", h.Volume, h.At.X, h.At.Y, h.At.Z)
+			return f
+		}
+		f.Grade, f.At, f.Measured = finding.Caution, h.ThroatAt, h.Throat
+		f.Say = fmt.Sprintf("a hollow of %.2f mm3 opens by %.2f mm only: investment may not fill it", h.Volume, h.Throat)
+	}
+	return f
+}
+
+// plenty is the thickness from which solid metal freezes late and may draw, mm.
+const plenty = 2.5
+
+// thick is the thickest place of both parts; each has its own in the report.
+func thick(vs []Survey) finding.Finding {
+	v := vs[0]
+	for _, w := range vs[1:] {
+		if w.Thickest.Ball > v.Thickest.Ball {
+			v = w
+		}
+	}
+	return finding.AtMost("thickest place", "mm", v.Thickest.Ball, plenty, v.Thickest.At, finding.Note,
+		fmt.Sprintf("in the %s, it freezes last: gate it there, or have it hollowed; modulus %.2f mm", v.Part, v.Block.Modulus))
+}
+
+func (v Survey) edges() finding.Finding {
+	f := finding.Finding{Check: "sharp edges of the " + v.Part, Grade: finding.OK, Unit: "deg", Say: "no edge is sharper than 60 degrees"}
+	for _, e := range v.Sharp {
+		if f.Grade == finding.OK || e.Least < f.Measured {
+			f.Grade, f.Measured, f.At = finding.Note, e.Least, e.At
+			f.Say = fmt.Sprintf("%d edges sharper than %d degrees, the sharpest where %s meets %s: break them by hand", len(v.Sharp), sharpest, e.Tags[0], e.Tags[1])
+		}
+	}
+	return f
+}
+
+// reached lists the worked faces that a 1.2 mm file does not get to.
+func reached(vs []Survey) finding.Finding {
+	f := finding.Finding{Check: "reach of a file", Grade: finding.OK, Unit: "%", Say: "a file of 1.2 mm reaches every face that is to be worked"}
+	var names []string
+	least := 1.0
+	for _, v := range vs {
+		for _, r := range v.Reach {
+			if r.Share < enoughReach {
+				names = append(names, r.Tag)
+			}
+			if r.Share < least {
+				least, f.At = r.Share, r.At
+			}
+		}
+	}
+	f.Measured = 100 * least
+	if len(names) > 0 {
+		f.Grade, f.Measured = finding.Note, 0
+		f.Say = "a thinner one than 1.2 mm for " + strings.Join(names, "; ") + ", or leave as cast"
+	}
+	return f
+}
+
+// enoughReach is the share of a face from which the rest is a corner that a small file does.
+const enoughReach = 0.8
+
+func (v Survey) layers() finding.Finding {
+	l := v.Layers
+	f := finding.Finding{Check: "printing the " + v.Part, Grade: finding.OK, Unit: "mm2", Measured: l.Overhang, At: l.OverhangAt,
+		Say: fmt.Sprintf("as drawn, face up, so much looks down and wants supports, %d islands; the printer turns it as suits the mating faces", l.Islands)}
+	if l.Islands > 0 {
+		f.Grade = finding.Note
+	}
+	return f
+}
