@@ -60,7 +60,7 @@ func TestReportNames(t *testing.T) {
 	if got, want := keysOf(r["crown"].(map[string]any)), "greatest_mm join_mm kind radius_high_mm radius_low_mm radius_mm residuals_mm rms_mm thickness_mm"; got != want {
 		t.Errorf("crown has\n%s, want\n%s", got, want)
 	}
-	if got, want := keysOf(list("survey")), "core file_reach hollows islands narrowest overhang_mm2 part sharp_edges thickest thinnest"; got != want {
+	if got, want := keysOf(list("survey")), "core file_reach hollows layers narrowest part sharp_edges thickest thinnest"; got != want {
 		t.Errorf("survey has\n%s, want\n%s", got, want)
 	}
 	bench := r["bench"].(map[string]any)

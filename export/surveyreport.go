@@ -8,15 +8,19 @@ import (
 // surveyReport is what a finished part measures.
 type surveyReport struct {
 	Part       string        `json:"part"`
-	Thinnest   *spotReport   `json:"thinnest"`     // of the metal; null when nothing is thinner than 5 mm
-	Gap        *spotReport   `json:"narrowest"`    // between two faces of the part
-	Hollows    []holeReport  `json:"hollows"`      // that neither drain nor fill
-	Core       coreReport    `json:"core"`         // the most slender
-	Thickest   thickReport   `json:"thickest"`     // the greatest ball of metal
-	SharpEdges int           `json:"sharp_edges"`  // with less than 60 degrees of metal
-	Reach      []reachReport `json:"file_reach"`   // of the faces with stock, by a 1.2 mm file
-	Overhang   figure        `json:"overhang_mm2"` // printed as drawn, face up
-	Islands    int           `json:"islands"`
+	Thinnest   *spotReport   `json:"thinnest"`    // of the metal; null when nothing is thinner than 5 mm
+	Gap        *spotReport   `json:"narrowest"`   // between two faces of the part
+	Hollows    []holeReport  `json:"hollows"`     // that neither drain nor fill
+	Core       coreReport    `json:"core"`        // the most slender
+	Thickest   thickReport   `json:"thickest"`    // the greatest ball of metal
+	SharpEdges int           `json:"sharp_edges"` // with less than 60 degrees of metal
+	Reach      []reachReport `json:"file_reach"`  // of the faces with stock, by a 1.2 mm file
+	Layers     *layerReport  `json:"layers"`      // printed as drawn, face up; null where nothing is printed
+}
+
+type layerReport struct {
+	Overhang figure `json:"overhang_mm2"`
+	Islands  int    `json:"islands"`
 }
 
 type spotReport struct {
@@ -64,7 +68,7 @@ func surveyOf(v model.Survey) surveyReport {
 		}),
 		Core:       coreReport{gram(v.Core.Slender), mm(v.Core.Depth), mm(v.Core.Bore), point(v.Core.At)},
 		Thickest:   thickReport{mm(v.Thickest.Ball), mm(v.Thickest.Bound), point(v.Thickest.At), gram(v.Block.Area), gram(v.Block.Modulus)},
-		SharpEdges: len(v.Sharp), Overhang: gram(v.Layers.Overhang), Islands: v.Layers.Islands,
+		SharpEdges: len(v.Sharp), Layers: layersOf(v.Layers),
 		Reach: each(v.Reach, func(r survey.Reach) reachReport {
 			out := reachReport{Face: r.Tag, Share: gram(r.Share)}
 			if r.Missed {
@@ -81,4 +85,11 @@ func spotOf(s survey.Spot) *spotReport {
 		return nil
 	}
 	return &spotReport{mm(s.Size), mm(s.Floor), gram(s.Proven), point(s.P), point(s.Q), s.Tags}
+}
+
+func layersOf(l *survey.Layers) *layerReport {
+	if l == nil {
+		return nil
+	}
+	return &layerReport{gram(l.Overhang), l.Islands}
 }

@@ -38,6 +38,7 @@ type Commission struct {
 	Bench    *fit.Result    // castings drawn and filed to fit; nil unless checks are wanted
 	Swing    [2]chain.Swing // of the next link, at the box and at the block
 	Findings []finding.Finding
+	layers   bool // parts are looked at layer by layer: for those that will be printed
 }
 
 // Part is one half of the lock at one stage.

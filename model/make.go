@@ -38,6 +38,7 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 			return nil, err
 		}
 	}
+	c.layers = want.Prove
 	if want.Checks {
 		if err = c.judge(ctx); err != nil {
 			return nil, err
@@ -50,14 +51,17 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 // every finding.
 func (c *Commission) judge(ctx context.Context) (err error) {
 	c.Fit = measureFit(c.Lock, c.part("box").Solid, c.part("tongue").Solid)
+	c.Motion, c.Surveys = &Motion{}, make([]Survey, len(partNames))
 	work := []func() error{
-		func() error { return c.survey(ctx) },
+		func() error { c.survey(0, c.layers); return nil },
 		func() error {
 			if err := c.springs(); err != nil {
 				return err
 			}
 			return c.move(ctx)
 		},
+		func() error { c.survey(1, c.layers); return nil },
+		func() error { c.turn(); return nil },
 		func() error {
 			c.Swing = c.measureSwing()
 			if c.file() != nil {

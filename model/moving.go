@@ -30,8 +30,15 @@ const (
 // turnAxes in the order of the findings.
 var turnAxes = []motion.Axis{motion.Yaw, motion.Roll, motion.NoseUp, motion.NoseDown}
 
-// move holds the bent leaf against the box at stations of the way in, at home pressed to the release and to the stop, and turns the
-// closed lock.
+// turn finds how far the closed lock turns.
+func (c *Commission) turn() {
+	var err error
+	if c.Motion.Turns, err = turns(c.part("tongue").Solid, c.part("box").Solid); err != nil {
+		c.Motion.Turns, c.Motion.Tight = nil, err.Error() // the finding says so
+	}
+}
+
+// move holds the bent leaf against the box at stations of the way in, and at home relaxed and pressed to the release and to the stop.
 func (c *Commission) move(ctx context.Context) error {
 	held, err := c.Lock.Held()
 	if err != nil {
@@ -41,8 +48,7 @@ func (c *Commission) move(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	box, tongue := c.part("box").Solid, c.part("tongue").Solid
-	m := &Motion{}
+	box, m := c.part("box").Solid, c.Motion
 	var todo []func() error
 	if s := c.Spring; s.Result != nil {
 		poses := posesOf(s.Result)
@@ -55,14 +61,6 @@ func (c *Commission) move(ctx context.Context) error {
 			})
 		}
 	}
-	todo = append(todo, func() (err error) {
-		m.Turns, err = turns(tongue, box)
-		if err != nil {
-			m.Turns, m.Tight = nil, err.Error() // the finding says so
-		}
-		return nil
-	})
-	c.Motion = m
 	return each(ctx, len(todo), func(i int) error { return todo[i]() })
 }
 

@@ -1,7 +1,6 @@
 package model
 
 import (
-	"context"
 	"fmt"
 	"strings"
 
@@ -21,7 +20,7 @@ type Survey struct {
 	Block    survey.Section // square to the chain, through the thickest place
 	Sharp    []survey.Edge
 	Reach    []survey.Reach // of the faces that must be worked
-	Layers   survey.Layers  // as drawn, printed upwards
+	Layers   *survey.Layers // as drawn, printed upwards; nil unless the part will be printed
 }
 
 // sharpest edge that is allowed, degrees of metal. Common practice, no source.
@@ -44,23 +43,25 @@ func worked(tags []string) []string {
 	return out
 }
 
-// survey measures both finished parts.
-func (c *Commission) survey(ctx context.Context) error {
-	c.Surveys = make([]Survey, len(partNames))
-	return each(ctx, len(partNames), func(i int) error {
-		s := c.part(partNames[i]).Solid
-		b := survey.NewBody(s)
-		v := Survey{Part: partNames[i], Thinnest: b.Thinnest(survey.SpotOptions{Angle: facing}), Gap: b.Narrowest(survey.SpotOptions{Most: 1})}
-		v.Hollows = b.Hollows(survey.HollowOptions{})
-		v.Core = b.Cores(survey.CoreOptions{})
-		v.Thickest = b.Thickest(survey.ThickOptions{})
-		v.Block = survey.SectionOf(s, v.Thickest.At, alongX, survey.SectionOptions{})
-		v.Sharp = b.SharpEdges(survey.EdgeOptions{Angle: sharpest})
-		v.Reach = b.Reach(worked(s.Tags()), survey.ReachOptions{})
-		v.Layers = survey.LayersOf(s, survey.LayerOptions{Step: layerStep})
-		c.Surveys[i] = v
-		return nil
-	})
+// survey measures one of the finished parts; layers, which take the longest, only when wanted.
+func (c *Commission) survey(i int, layers bool) {
+	s := c.part(partNames[i]).Solid
+	b := survey.NewBody(s)
+	v := Survey{Part: partNames[i], Thinnest: b.Thinnest(survey.SpotOptions{Angle: facing})}
+	if v.Part == "tongue" { // its slot is a blade of investment; the box has none so narrow
+		v.Gap = b.Narrowest(survey.SpotOptions{Most: 1})
+	}
+	v.Hollows = b.Hollows(survey.HollowOptions{})
+	v.Core = b.Cores(survey.CoreOptions{})
+	v.Thickest = b.Thickest(survey.ThickOptions{})
+	v.Block = survey.SectionOf(s, v.Thickest.At, alongX, survey.SectionOptions{})
+	v.Sharp = b.SharpEdges(survey.EdgeOptions{Angle: sharpest})
+	v.Reach = b.Reach(worked(s.Tags()), survey.ReachOptions{})
+	if layers {
+		l := survey.LayersOf(s, survey.LayerOptions{Step: layerStep})
+		v.Layers = &l
+	}
+	c.Surveys[i] = v
 }
 
 // layerStep is how far apart the layers are looked at across, mm.
@@ -74,7 +75,10 @@ func (c *Commission) surveyed() []finding.Finding {
 		out = append(out, drains(v))
 		out = append(out, finding.AtMost("core of the "+v.Part, "x", v.Core.Slender, 10, v.Core.At, finding.Note,
 			fmt.Sprintf("deep for its width, %.1f mm by a bore of %.1f mm: ask the caster whether the core stands", v.Core.Depth, v.Core.Bore)))
-		out = append(out, v.edges(), v.layers())
+		out = append(out, v.edges())
+		if v.Layers != nil {
+			out = append(out, v.layers())
+		}
 	}
 	return append(out, thick(c.Surveys), reached(c.Surveys))
 }
@@ -164,8 +168,8 @@ const enoughReach = 0.8
 
 func (v Survey) layers() finding.Finding {
 	l := v.Layers
-	f := finding.Finding{Check: "printing the " + v.Part, Grade: finding.OK, Unit: "mm2", Measured: l.Overhang, At: l.OverhangAt,
-		Say: fmt.Sprintf("as drawn, face up, so much looks down and wants supports, %d islands; the printer turns it as suits the mating faces", l.Islands)}
+	f := finding.Finding{Check: "printing", Grade: finding.OK, Unit: "mm2", Measured: l.Overhang, At: l.OverhangAt,
+		Say: fmt.Sprintf("the %s as drawn, face up: so much looks down and wants supports, %d islands; the printer turns it as suits the mating faces", v.Part, l.Islands)}
 	if l.Islands > 0 {
 		f.Grade = finding.Note
 	}
