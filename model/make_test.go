@@ -101,45 +101,6 @@ func TestFitMeasuresWhatTheLockIsDerivedFor(t *testing.T) {
 	}
 }
 
-// A lock that is spoiled on purpose must be caught by the check that is meant for it.
-func TestSpoiledLocksAreCaught(t *testing.T) {
-	for _, s := range []struct {
-		check string
-		spoil func(l *clasp.Lock)
-	}{
-		{"closed halves apart", func(l *clasp.Lock) { l.ZLeaf -= 0.2; l.ZUpper -= 0.2 }},
-		{"closed halves apart", func(l *clasp.Lock) { l.XTip -= 0.3 }},
-		{"side clearance", func(l *clasp.Lock) { l.LowerWidth = l.Chamber - 0.02 }},
-		{"engagement", func(l *clasp.Lock) { l.ZTip -= 0.25 }},
-		{"end play", func(l *clasp.Lock) { l.XTip -= 0.1 }},
-		{"tab height", func(l *clasp.Lock) { l.TabHeight = 0.7 }},
-		{"fold to end wall", func(l *clasp.Lock) { l.XRear -= 0.2 }},
-		{"room over the fold", func(l *clasp.Lock) { l.ZUpper += 0.12 }},
-		{"floor", func(l *clasp.Lock) { l.Floor -= 0.2 }},
-		{"end wall", func(l *clasp.Lock) { l.BoxLength -= 0.5 }},
-		{"shoulder, each side", func(l *clasp.Lock) { l.NotchWidth += 8 }},
-		{"way to the stop", func(l *clasp.Lock) { l.ZPad += 0.2 }},
-	} {
-		c := commission(t, Want{}, trial...)
-		s.spoil(c.Lock)
-		for i := range c.Parts {
-			if err := c.Parts[i].mesh(c.Lock, 0.005, false); err != nil {
-				t.Fatalf("%s: %v", s.check, err)
-			}
-		}
-		if err := c.judge(context.Background()); err != nil {
-			t.Fatalf("%s: %v", s.check, err)
-		}
-		caught := false
-		for _, f := range c.Findings {
-			caught = caught || f.Check == s.check && f.Grade == finding.Stop
-		}
-		if !caught {
-			t.Errorf("%q did not stop the spoiled lock", s.check)
-		}
-	}
-}
-
 func TestPatternIsTheCastingGrownPerAxis(t *testing.T) {
 	c := commission(t, everything, append(trial, "casting.growth_x=1.02", "casting.growth_y=1.015", "casting.growth_z=1.01")...)
 	for _, name := range partNames {

@@ -106,11 +106,15 @@ func (c *Commission) pulling() []finding.Finding {
 			worst, what, at = v.mpa, v.say, lip
 		}
 	}
+	asked, _ := c.Job.Number("lock.pull")
+	if p.Gives {
+		return []finding.Finding{finding.AtLeast("pull held", "N", p.Force, asked, p.Leaf.At(), finding.Caution, "pulled harder, the leaf folds up or slips from its hold; a thicker leaf, or less tongue.top_gap")}
+	}
 	if !s.Known() {
 		return []finding.Finding{{Check: "pull held", Grade: finding.Note, Measured: p.Force, Unit: "N", At: at,
 			Say: fmt.Sprintf("with a yield of %.0f MPa (%s first); at 20 degrees %.0f MPa", worst, what, math.Max(a.Lip, a.Bearing))}}
 	}
-	held := func(stress float64) float64 { return p.Force * s.Yield.Value / stress }
+	held := func(stress float64) float64 { return p.Force * s.Yield.Value / math.Max(stress, 1e-9) }
 	return []finding.Finding{
 		finding.AtLeast("pull held", "N", held(worst), p.Force, at, finding.Caution, fmt.Sprintf("pulled harder, %s for good; a thicker leaf or lip, or harder metal", what)),
 		finding.AtLeast("pull held at 20 degrees", "N", held(math.Max(a.Lip, a.Bearing)), p.Force, lip, finding.Caution, "one shoulder alone bears then; a thicker lock.lip, or harder metal"),

@@ -103,19 +103,20 @@ type LoadCase struct {
 	Stresses []Stress
 }
 
-// pressBox is how far round the shoulders' edge the box of the load case reaches, mm.
-const pressBox = 0.03
+// pressBox is how far round the shoulders' edge the box of the load case reaches, mm: wide enough for the rounding of a float32, too narrow for a
+// second row of nodes, which would hold the tip against turning.
+const pressBox = 0.003
 
 // loadCase presses the shoulders' edge by the travel, without box.
 func (b *bed) loadCase() (LoadCase, error) {
 	l := b.l
-	edge := b.f.relaxed().at(b.corner)
-	height := edge.Y - l.Travel
+	height := b.f.relaxed().at(b.corner).Y - l.Travel
 	e, err := b.f.settle(nil, func(s *shape) []hold { return []hold{b.down(s, b.corner, height)} }, nil)
 	if err != nil {
 		return LoadCase{}, err
 	}
 	w := l.UpperWidth / 2
+	edge := point{X: l.XTip + l.Chamfer, Y: l.ZTip - l.Chamfer*(l.ZTip-l.ZUpper)/(l.XKnee-l.XTip)} // as it is built
 	return LoadCase{
 		HeldX: -l.FaceGap, Press: l.Travel, FloorZ: l.Floor, Metal: l.Metal, Force: e.of(bilateral), Peak: e.peak(), Stresses: e.stresses(),
 		Min: [3]float64{edge.X - pressBox, -w, edge.Y - pressBox}, Max: [3]float64{edge.X + pressBox, w, edge.Y + pressBox},

@@ -1,13 +1,11 @@
 package spring
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // Pulled is the closed lock under a pull of the chain.
 type Pulled struct {
-	Force   float64 // N
+	Force   float64 // N, less than was asked for where the leaf gives way
+	Gives   bool    // the leaf gives way under the next step of the pull
 	Leaf    Peak    // in leaf and fold, the roof holding the tip
 	Bearing float64 // MPa of the shoulders on the lip, mean
 	Shear   float64 // MPa through the shoulders, mean
@@ -27,22 +25,25 @@ func (l *Lock) lipStress(force float64) float64 {
 	return 6 * force * l.LipDepth / ((l.UpperWidth - l.NotchWidth) * l.Lip * l.Lip)
 }
 
-// pulled draws the tongue out against the lip by a force, in steps: the lip bears on the middle of the shoulder's face, without friction; roof and
-// floor hold the leaf.
-func (b *bed) pulled(force float64) (Pulled, error) {
+// pulled draws the tongue out against the lip by a force, in steps: the lip bears on the middle of the shoulder's face, without
+// friction; roof and floor hold the leaf. Where no shape is in balance any more it stops at the last step that had one.
+func (b *bed) pulled(asked float64) Pulled {
 	l := b.l
 	at := b.rigidly(b.m.tip, point{X: l.XTip, Y: l.ZLip + (l.Engagement-l.Chamfer)/2})
-	var e *equilibrium
-	const steps = 4
+	const steps = 8
+	force, gives := 0.0, false
+	e := &equilibrium{shape: b.f.relaxed()}
 	for i := 1; i <= steps; i++ {
-		f := force * float64(i) / steps
-		var err error
-		if e, err = b.f.settle([]load{{at: at, force: point{X: f}}}, b.holds, e); err != nil {
-			return Pulled{}, fmt.Errorf("pulled with %.0f N: %w", f, err)
+		f := asked * float64(i) / steps
+		next, err := b.f.settle([]load{{at: at, force: point{X: f}}}, b.holds, e)
+		if err != nil {
+			gives = true
+			break
 		}
+		e, force = next, f
 	}
 	p := Pulled{
-		Force: force, Leaf: e.peak(), Bearing: force / l.bearing(0), Shear: force / ((l.UpperWidth - l.NotchWidth) * l.Taper * l.Leaf),
+		Force: force, Gives: gives, Leaf: e.peak(), Bearing: force / l.bearing(0), Shear: force / ((l.UpperWidth - l.NotchWidth) * l.Taper * l.Leaf),
 		Lip: l.lipStress(force), Shape: e.stations(),
 	}
 	for i, h := range e.holds {
@@ -50,7 +51,7 @@ func (b *bed) pulled(force float64) (Pulled, error) {
 			p.RoofN += e.force[i]
 		}
 	}
-	return p, nil
+	return p
 }
 
 // Askew is the pull at an angle: across the chain one shoulder alone is taken to bear all of the part along; up or down the neck bears on lip and floor.

@@ -69,9 +69,7 @@ func (l *Lock) atHome(f *Frame, m marks, a Ask, r *Result) error {
 	if r.Case, err = b.loadCase(); err != nil {
 		return err
 	}
-	if r.Pull, err = l.bed(f, m, l.EndPlay, 0).pulled(a.Pull); err != nil {
-		return err
-	}
+	r.Pull = l.bed(f, m, l.EndPlay, 0).pulled(a.Pull)
 	r.Askew = l.askew(a.Pull, 20)
 	r.Peak = r.Hardest.Peak
 	if math.Abs(r.Release.Peak.MPa) > math.Abs(r.Peak.MPa) {
