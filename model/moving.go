@@ -23,7 +23,7 @@ type Motion struct {
 
 const (
 	contactReach = 0.3   // mm about a contact of the spring model in which leaf and box may touch
-	contactSlack = 0.003 // mm that a contact may go deep: what solver and outline may err
+	contactSlack = 0.006 // mm that a contact may go deep: 0.002 by the outline, 0.003 since the frame has thickness square to a slanted leaf, rounding
 	heldStations = 8     // of the way in at which the solids are held against each other
 )
 
@@ -69,6 +69,7 @@ type pose struct {
 	out     float64
 	leaf    []spring.Station
 	touches []motion.Place
+	slack   float64 // mm that a touch may go deep
 }
 
 // posesOf picks stations of the way in, evenly and the last, and the tongue at home: relaxed, pressed to the release and to the stop.
@@ -76,20 +77,24 @@ func posesOf(r *spring.Result) []pose {
 	var ps []pose
 	for k := range heldStations {
 		i := int(math.Round(float64(k) * float64(len(r.Way)-1) / (heldStations - 1)))
-		p := pose{out: r.Way[i].Out, leaf: r.Way[i].Leaf}
+		p := pose{out: r.Way[i].Out, leaf: r.Way[i].Leaf, slack: contactSlack}
 		for _, t := range r.Way[i].Touches {
 			p.touches = append(p.touches, motion.Place{X: t.X, Z: t.Z, R: contactReach})
+			p.slack = max(p.slack, contactSlack+math.Abs(t.Across)) // the solid is straight across
 		}
 		ps = append(ps, p)
 	}
-	return append(ps, pose{leaf: r.Relaxed}, pose{leaf: r.Release.Leaf}, pose{leaf: r.Stop.Leaf})
+	for _, leaf := range [][]spring.Station{r.Relaxed, r.Release.Leaf, r.Stop.Leaf} {
+		ps = append(ps, pose{leaf: leaf, slack: contactSlack})
+	}
+	return ps
 }
 
 func (c *Commission) passAll(w *motion.Way, poses []pose, lot, lots int, m *Motion) (err error) {
 	o := motion.Options{Tolerance: 0.01, Limit: 0.1, Half: c.Lock.End == "pad"}
 	for i := lot; i < len(poses); i += lots {
 		m.Outs[i] = poses[i].out
-		if m.Passages[i], err = w.Pass(poses[i].leaf, poses[i].out, poses[i].touches, contactSlack, o); err != nil {
+		if m.Passages[i], err = w.Pass(poses[i].leaf, poses[i].out, poses[i].touches, poses[i].slack, o); err != nil {
 			return err
 		}
 	}

@@ -13,6 +13,7 @@ type Touch struct {
 	X, Z   float64 // mm, in the lock's frame with the tongue home
 	Normal float64 // N
 	Along  float64 // N, on the tongue along x
+	Across float64 // mm by which bending across moves the surface there off the middle line's shape
 }
 
 // Step is one station: the tongue so far out of its place, the leaf bent as it is there.
@@ -36,7 +37,9 @@ func (b *bed) step(e *equilibrium, relaxed float64) Step {
 		}
 		f := r2.Scale(e.force[i], h.by[0].force)
 		p := e.at(h.by[0].at)
-		st.Touches = append(st.Touches, Touch{On: h.name, X: p.X, Z: p.Y, Normal: e.force[i] * r2.Dot(h.by[0].force, h.by[0].dir), Along: f.X})
+		at := h.by[0].at
+		st.Touches = append(st.Touches, Touch{On: h.name, X: p.X, Z: p.Y, Normal: e.force[i] * r2.Dot(h.by[0].force, h.by[0].dir), Along: f.X,
+			Across: acrossAt(e.across, at, b.f.segs[at.seg].h)})
 		if h.name != AtLeaf && h.name != AtPad {
 			st.Push -= f.X
 		}
