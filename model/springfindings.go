@@ -63,7 +63,7 @@ func (c *Commission) stressed() []finding.Finding {
 	}
 	help := fmt.Sprintf("the leaf would stay bent: a longer tongue.length, a thinner tongue.leaf, a harder tongue.condition, or another tongue.alloy; it needs a yield of %.0f MPa%s", need, of)
 	out := []finding.Finding{
-		finding.AtMost("stress in the leaf", "MPa", s.Peak.Size(), s.Yield.Value/safety, s.Peak.At(), bad, help),
+		finding.AtMost("stress in the leaf", "MPa", s.Peak.Size(), s.Yield.Value/Safety, s.Peak.At(), bad, help),
 		finding.AtMost("stress at the stop", "MPa", s.Stop.Peak.Size(), s.Yield.Value, s.Stop.Peak.At(), finding.Caution, "a thumb that presses the tab right down bends the leaf for good"+of),
 	}
 	switch {

@@ -20,15 +20,15 @@ type Spring struct {
 // Known says whether there is a yield to hold stresses against.
 func (s *Spring) Known() bool { return s.Yield.Known() }
 
-// safety is by how much yield must exceed the stress on the way in and at release. Common practice, no source.
-const safety = 1.25
+// Safety is by how much yield must exceed the stress on the way in and at release. Common practice, no source.
+const Safety = 1.25
 
 // Needed is the yield that the leaf asks for, MPa: on the way in and at release with safety, at the stop without.
 func (s *Spring) Needed() float64 {
 	if s.Result == nil {
 		return 0
 	}
-	return max(safety*s.Peak.Size(), s.Stop.Peak.Size())
+	return max(Safety*s.Peak.Size(), s.Stop.Peak.Size())
 }
 
 // Gold of any kind has a modulus in the table, as has every metal; these hold for an alloy without.

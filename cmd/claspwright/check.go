@@ -10,10 +10,11 @@ import (
 func (s *session) checkCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:     "check [JOB.toml]",
-		Short:   "Check whether the lock would work; nothing is written",
+		Short:   "Check whether the lock would work; nothing is written but the picture of --plot",
 		Example: "  claspwright check --width 12.4 --thickness 5.2 --alloy au585-yellow",
 	}
 	s.jobFlags(cmd)
+	picture := cmd.Flags().String("plot", "", "draw force, stress and the bent leaf along the way in to this PNG `file`")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		job, err := s.load(cmd.Flags(), args)
 		if err != nil {
@@ -25,6 +26,11 @@ func (s *session) checkCommand() *cobra.Command {
 		}
 		if err := s.print(c, func() error { return export.Findings(s.out, c) }); err != nil {
 			return err
+		}
+		if *picture != "" {
+			if err := export.SaveWay(*picture, c); err != nil {
+				return err
+			}
 		}
 		return stops(c)
 	}
