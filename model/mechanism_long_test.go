@@ -9,6 +9,12 @@ import (
 	"claspwright/model/finding"
 )
 
+// clashing are the checks that say of drawn dimensions that tongue and box are in each other's way.
+var clashing = map[string]bool{
+	"closed halves apart": true, "side clearance": true, "upper leaf clearance": true, "floor clearance": true, "neck clearance": true, "face gap": true,
+	"tab to notch": true, "fold to end wall": true, "end play": true, "room over the fold": true, "way in": true, "way to the stop": true,
+}
+
 // 300 random locks moved through their boxes: the bent leaf touches only where the spring has it touch, unless another check already stops the lock;
 // and every figure of spring and fit is one.
 func TestLongMechanism(t *testing.T) {
@@ -22,8 +28,10 @@ func TestLongMechanism(t *testing.T) {
 			case f.Check == "bent leaf clear of the box" && f.Grade == finding.Caution:
 				unsettled++
 			case f.Grade == finding.Stop:
-				others++
 				stops[f.Check]++
+				if clashing[f.Check] {
+					others++
+				}
 			}
 			if math.IsNaN(f.Measured) || math.IsInf(f.Measured, 0) || math.IsNaN(f.Margin) {
 				t.Errorf("%v: %s measures %v", sets, f.Check, f.Measured)
@@ -37,6 +45,9 @@ func TestLongMechanism(t *testing.T) {
 		}
 		if c.Spring.Result == nil {
 			failed[c.Spring.Failed]++
+			if others == 0 {
+				t.Errorf("%v: the spring has no result and no finding says so: %s", sets, c.Spring.Failed)
+			}
 			return
 		}
 		finite(t, sets, c)

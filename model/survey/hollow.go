@@ -58,13 +58,13 @@ func (b *Body) Hollows(o HollowOptions) []Hollow {
 
 // basin is a void as it grows.
 type basin struct {
-	into           int32 // the basin it has become part of, itself if none
-	peak           int
-	outside        bool // it is the outside
-	linked         bool // it has met the outside, or a hollow that has
-	throat         float64
-	inner, beyond  int // the cells that met there
-	volume, higher float64
+	into          int32 // the basin it has become part of, itself if none
+	peak          int
+	outside       bool // it is the outside
+	linked        bool // it has met the outside, or a hollow that has
+	throat        float64
+	inner, beyond int // the cells that met there
+	volume        float64
 }
 
 // flood joins cells to basins.
