@@ -8,7 +8,9 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 
+	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
@@ -30,10 +32,16 @@ func SaveWay(path string, c *model.Commission) error {
 	if err = WriteWay(f, c); err == nil {
 		err = f.Sync()
 	}
+	if err == nil {
+		err = f.Chmod(0o644) // CreateTemp makes it private; as the files of a job folder are
+	}
 	if err = errors.Join(err, f.Close()); err != nil {
 		return err
 	}
-	return os.Rename(f.Name(), path)
+	if err = os.Rename(f.Name(), path); err != nil {
+		return fmt.Errorf("%s cannot be written: %w", path, errors.Unwrap(err)) // the error itself names the temporary file
+	}
+	return nil
 }
 
 // Size of the picture, points of a 96th of an inch.
@@ -54,25 +62,30 @@ func WriteWay(w io.Writer, c *model.Commission) error {
 		}
 		return fmt.Errorf("there is no way in to draw: %s", why)
 	}
+	cut, err := shoulderCut(c)
+	if err != nil {
+		return err
+	}
 	img := vgimg.NewWith(vgimg.UseWH(wayWide*vg.Inch/96, wayHigh*vg.Inch/96), vgimg.UseDPI(96), vgimg.UseBackgroundColor(color.White))
 	all := draw.New(img)
-	cut := func(y0, y1, x0, x1 float64) draw.Canvas {
+	part := func(y0, y1, x0, x1 float64) draw.Canvas {
 		size := all.Rectangle.Size()
 		return draw.Crop(all, vg.Length(x0)*size.X, vg.Length(x1-1)*size.X, vg.Length(y0)*size.Y, vg.Length(y1-1)*size.Y)
 	}
-	forces(c).Draw(cut(0.74, 1, 0, 0.5))
-	stresses(c).Draw(cut(0.74, 1, 0.5, 1))
+	forces(c).Draw(part(0.74, 1, 0, 0.5))
+	stresses(c).Draw(part(0.74, 1, 0.5, 1))
 	for i, s := range momentsOf(c) {
 		top := 0.735 - 0.147*float64(i)
-		s.section(c).Draw(cut(top-sectionHigh, top, 0.01, 0.99))
+		s.section(c, cut).Draw(part(top-sectionHigh, top, 0.01, 0.99))
 	}
-	_, err := vgimg.PngCanvas{Canvas: img}.WriteTo(w)
+	_, err = vgimg.PngCanvas{Canvas: img}.WriteTo(w)
 	return err
 }
 
 var (
 	inkColour    = color.Gray{20}
-	boxColour    = color.Gray{215}
+	boxColour    = color.Gray{225}
+	hatchColour  = color.Gray{150}
 	tongueColour = color.Gray{150}
 	accent       = color.RGBA{200, 60, 0, 255}
 )
@@ -114,23 +127,24 @@ func add(p *plot.Plot, pts plotter.XYs, name string, c color.Color, dashes ...vg
 
 func forces(c *model.Commission) *plot.Plot {
 	s := c.Spring
-	p := titled("force along the way in", "mm still to go in", "N")
+	mu, _ := c.Job.Number("tongue.friction")
+	p := titled(fmt.Sprintf("force along the way in, coefficient of friction %g", mu), "mm still to go in", "force, N")
 	p.X.Scale = backwards{}
 	p.Add(plotter.NewGrid())
 	add(p, onWay(s.Way, func(s spring.Step) float64 { return s.Lift }), "lip on the leaf", tongueColour)
 	add(p, onWay(s.Way, func(s spring.Step) float64 { return s.Push }), "push on the tongue", accent)
-	p.Y.Min = 0
-	p.Y.Max *= 1.45 // room for the legend
+	p.X.Min, p.Y.Min = 0, 0 // home at the right
+	p.Y.Max *= 1.45         // room for the legend
 	p.Legend.Top = true
 	return p
 }
 
 func stresses(c *model.Commission) *plot.Plot {
 	s := c.Spring
-	p := titled("greatest stress in the leaf", "mm still to go in", "MPa")
+	p := titled("greatest stress in the leaf", "mm still to go in", "stress, MPa")
 	p.X.Scale = backwards{}
 	p.Add(plotter.NewGrid())
-	first, last := s.Way[0].Out, s.Way[len(s.Way)-1].Out
+	first, last := s.Way[0].Out, 0.0
 	level := func(v float64, name string, c color.Color, dashes ...vg.Length) {
 		add(p, plotter.XYs{{X: first, Y: v}, {X: last, Y: v}}, fmt.Sprintf("%s, %.0f", name, v), c, dashes...)
 	}
@@ -138,10 +152,14 @@ func stresses(c *model.Commission) *plot.Plot {
 	level(s.Release.Peak.Size(), "pressed to open", inkColour, 8, 4)
 	level(s.Stop.Peak.Size(), "pressed to the stop", inkColour, 2, 3)
 	if s.Known() {
-		level(s.Yield.Value/model.Safety, "allowed: yield over 1.25", tongueColour)
-		level(s.Yield.Value, "yield", color.Gray{90})
+		of := ""
+		if s.Estimated {
+			of = ", estimated from hardness"
+		}
+		level(s.Yield.Value/model.Safety, fmt.Sprintf("allowed: yield over %g%s", model.Safety, of), tongueColour)
+		level(s.Yield.Value, "yield"+of, color.Gray{90})
 	}
-	p.Y.Min = 0
+	p.X.Min, p.Y.Min = 0, 0
 	p.Y.Max *= 1.6
 	p.Legend.Top = true
 	return p
@@ -155,14 +173,13 @@ type moment struct {
 	touches []spring.Touch
 }
 
-// momentsOf picks the first touch, half-way, the greatest push, just before the snap, and the tab pressed at home.
+// momentsOf picks the last station before the first touch, half-way, the greatest push, just before the snap, and the tab pressed at home. The
+// way begins less than 0.1 mm before the touch; the station after it is half a millimetre further in, and pushes already.
 func momentsOf(c *model.Commission) []moment {
 	way := c.Spring.Way
-	first, hardest := 0, 0
+	first := max(0, slices.IndexFunc(way, func(s spring.Step) bool { return len(s.Touches) > 0 })-1)
+	hardest := first
 	for i := range way {
-		if first == 0 && len(way[i].Touches) > 0 {
-			first = i
-		}
 		if way[i].Push > way[hardest].Push {
 			hardest = i
 		}
@@ -173,7 +190,7 @@ func momentsOf(c *model.Commission) []moment {
 	for _, k := range []struct {
 		i   int
 		say string
-	}{{first, "the lip meets the rising leaf"}, {half, "the lip presses the leaf down"}, {hardest, "the hardest push"}, {last, "just before the shoulders spring up behind the lip"}} {
+	}{{first, "the lip is about to meet the rising leaf"}, {half, "the lip presses the leaf down"}, {hardest, "the hardest push"}, {last, "just before the shoulders spring up behind the lip"}} {
 		s := way[k.i]
 		out = append(out, moment{fmt.Sprintf("%.1f mm still to go in: %s; push %.1f N, stress %.0f MPa", s.Out, k.say, s.Push, s.Peak.Size()), s.Out, s.Leaf, s.Touches})
 	}
@@ -182,7 +199,7 @@ func momentsOf(c *model.Commission) []moment {
 }
 
 // section draws the box cut through a shoulder and the tongue in it, true to scale.
-func (s moment) section(c *model.Commission) *plot.Plot {
+func (s moment) section(c *model.Commission, cut outside) *plot.Plot {
 	p := plot.New()
 	p.Title.Text = s.title
 	p.Title.TextStyle.Font.Size, p.Title.Padding = 14, 4
@@ -196,9 +213,11 @@ func (s moment) section(c *model.Commission) *plot.Plot {
 		p.Add(g)
 	}
 	l := c.Lock
-	fill(boxOutline(c), boxColour)
+	box := boxOutline(c, cut)
+	fill(box, boxColour)
+	hatch(p, box)
 	block := -l.FaceGap - s.out
-	fill(plotter.XYs{{X: block - l.Block, Y: 0}, {X: block, Y: 0}, {X: block, Y: l.Thickness}, {X: block - l.Block, Y: l.Thickness}}, tongueColour)
+	fill(plotter.XYs{{X: block - l.Block, Y: cut.low}, {X: block, Y: cut.low}, {X: block, Y: cut.high}, {X: block - l.Block, Y: cut.high}}, tongueColour)
 	fill(rootOutline(c, s.out), tongueColour)
 	fill(leafOutline(s.leaf, l.Leaf, s.out), tongueColour)
 	if len(s.touches) > 0 {
@@ -221,10 +240,49 @@ func (s moment) section(c *model.Commission) *plot.Plot {
 	return p
 }
 
-// boxOutline is the box's section through a shoulder, mouth at the left.
-func boxOutline(c *model.Commission) plotter.XYs {
+// hatch marks an outline as cut: slanting lines where they run inside.
+func hatch(p *plot.Plot, outline plotter.XYs) {
+	const pitch = 0.35 // mm along x
+	xmin, xmax, zmin, zmax := plotter.XYRange(outline)
+	for at := xmin - zmax + pitch; at < xmax-zmin; at += pitch { // the line x - z = at
+		var zs []float64
+		for i, a := range outline {
+			b := outline[(i+1)%len(outline)]
+			da, db := a.X-a.Y-at, b.X-b.Y-at
+			if (da > 0) != (db > 0) {
+				zs = append(zs, a.Y+(b.Y-a.Y)*da/(da-db))
+			}
+		}
+		slices.Sort(zs)
+		for i := 0; i+1 < len(zs); i += 2 {
+			if l, err := plotter.NewLine(plotter.XYs{{X: at + zs[i], Y: zs[i]}, {X: at + zs[i+1], Y: zs[i+1]}}); err == nil {
+				l.Width, l.Color = 0.7, hatchColour
+				p.Add(l)
+			}
+		}
+	}
+}
+
+// outside is how high underside and top are where the section is cut, mm; a crown or a domed underside has come in there.
+type outside struct{ low, high float64 }
+
+// shoulderCut measures the outside on the finished box, over the middle of a shoulder, in the middle of the lip.
+func shoulderCut(c *model.Commission) (outside, error) {
 	l := c.Lock
-	out := plotter.XYs{{X: 0, Y: 0}, {X: l.BoxLength, Y: 0}, {X: l.BoxLength, Y: l.Thickness}, {X: 0, Y: l.Thickness}}
+	box, err := l.Box(clasp.Finished)
+	if err != nil {
+		return outside{}, err
+	}
+	x, y, far := l.Lip/2, l.NotchWidth/2+l.Shoulder()/2, 1.0
+	down := box.Trace(r3.Vec{X: x, Y: y, Z: l.Thickness + far}, r3.Vec{Z: -1}, 2*l.Thickness)
+	up := box.Trace(r3.Vec{X: x, Y: y, Z: -far}, r3.Vec{Z: 1}, 2*l.Thickness)
+	return outside{low: up - far, high: l.Thickness + far - down}, nil
+}
+
+// boxOutline is the box's section through a shoulder, mouth at the left.
+func boxOutline(c *model.Commission, cut outside) plotter.XYs {
+	l := c.Lock
+	out := plotter.XYs{{X: 0, Y: cut.low}, {X: l.BoxLength, Y: cut.low}, {X: l.BoxLength, Y: cut.high}, {X: 0, Y: cut.high}}
 	for a := math.Pi; a <= 1.5*math.Pi+1e-9; a += math.Pi / 16 { // the lip's round entry
 		out = append(out, plotter.XY{X: l.LipEntry + l.LipEntry*math.Cos(a), Y: l.ZLip + l.LipEntry + l.LipEntry*math.Sin(a)})
 	}
