@@ -51,7 +51,7 @@ func (c *Commission) move(ctx context.Context) error {
 	box, m := c.part("box").Solid, c.Motion
 	var todo []func() error
 	if s := c.Spring; s.Result != nil {
-		poses := posesOf(s.Result)
+		poses := posesOf(s.Result, c.slack())
 		m.Passages, m.Outs = make([]motion.Passage, len(poses)), make([]float64, len(poses))
 		const lots = 2 // each lot has a Way of its own, which serves one goroutine
 		for lot := range lots {
@@ -64,6 +64,14 @@ func (c *Commission) move(ctx context.Context) error {
 	return each(ctx, len(todo), func(i int) error { return todo[i]() })
 }
 
+// slack is how deep a contact may go, mm: the frame's shoulder edge stands square to the slanted leaf and so lies up to half its thickness times the
+// slope behind the solid's, which on a face that slopes as much again is this much in height.
+func (c *Commission) slack() float64 {
+	l := c.Lock
+	slope := (l.ZTip - l.ZUpper) / (l.XKnee - l.XTip)
+	return contactSlack + l.Leaf*slope*slope/2
+}
+
 // pose is the leaf at one station and the places where the spring has it touch.
 type pose struct {
 	out     float64
@@ -73,19 +81,19 @@ type pose struct {
 }
 
 // posesOf picks stations of the way in, evenly and the last, and the tongue at home: relaxed, pressed to the release and to the stop.
-func posesOf(r *spring.Result) []pose {
+func posesOf(r *spring.Result, slack float64) []pose {
 	var ps []pose
 	for k := range heldStations {
 		i := int(math.Round(float64(k) * float64(len(r.Way)-1) / (heldStations - 1)))
-		p := pose{out: r.Way[i].Out, leaf: r.Way[i].Leaf, slack: contactSlack}
+		p := pose{out: r.Way[i].Out, leaf: r.Way[i].Leaf, slack: slack}
 		for _, t := range r.Way[i].Touches {
 			p.touches = append(p.touches, motion.Place{X: t.X, Z: t.Z, R: contactReach})
-			p.slack = max(p.slack, contactSlack+math.Abs(t.Across)) // the solid is straight across
+			p.slack = max(p.slack, slack+math.Abs(t.Across)) // the solid is straight across
 		}
 		ps = append(ps, p)
 	}
 	for _, leaf := range [][]spring.Station{r.Relaxed, r.Release.Leaf, r.Stop.Leaf} {
-		ps = append(ps, pose{leaf: leaf, slack: contactSlack})
+		ps = append(ps, pose{leaf: leaf, slack: slack})
 	}
 	return ps
 }
