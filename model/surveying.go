@@ -51,12 +51,12 @@ func (c *Commission) survey(i int, layers bool) {
 	if v.Part == "tongue" { // its slot is a blade of investment; the box has none so narrow
 		v.Gap = b.Narrowest(survey.SpotOptions{Most: 1})
 	}
-	v.Hollows = b.Hollows(survey.HollowOptions{})
+	v.Hollows = b.Hollows(survey.HollowOptions{Step: hollowStep})
 	v.Core = b.Cores(survey.CoreOptions{})
 	v.Thickest = b.Thickest(survey.ThickOptions{})
 	v.Block = survey.SectionOf(s, v.Thickest.At, alongX, survey.SectionOptions{})
 	v.Sharp = b.SharpEdges(survey.EdgeOptions{Angle: sharpest})
-	v.Reach = b.Reach(worked(s.Tags()), survey.ReachOptions{})
+	v.Reach = b.Reach(worked(s.Tags()), survey.ReachOptions{Step: reachStep})
 	if layers {
 		l := survey.LayersOf(s, survey.LayerOptions{Step: layerStep})
 		v.Layers = &l
@@ -66,6 +66,12 @@ func (c *Commission) survey(i int, layers bool) {
 
 // layerStep is how far apart the layers are looked at across, mm.
 const layerStep = 0.4
+
+// hollowStep is the grid on which hollows are looked for, and reachStep how far apart places are tried with a file, mm.
+const (
+	hollowStep = 0.32
+	reachStep  = 1.5
+)
 
 // surveyed judges what the parts measure.
 func (c *Commission) surveyed() []finding.Finding {
