@@ -199,7 +199,7 @@ func momentsOf(c *model.Commission) []moment {
 }
 
 // section draws the box cut through a shoulder and the tongue in it, true to scale.
-func (s moment) section(c *model.Commission, cut outside) *plot.Plot {
+func (s moment) section(c *model.Commission, cut skyline) *plot.Plot {
 	p := plot.New()
 	p.Title.Text = s.title
 	p.Title.TextStyle.Font.Size, p.Title.Padding = 14, 4
@@ -263,24 +263,24 @@ func hatch(p *plot.Plot, outline plotter.XYs) {
 	}
 }
 
-// outside is how high underside and top are where the section is cut, mm; a crown or a domed underside has come in there.
-type outside struct{ low, high float64 }
+// skyline is how high underside and top are where the section is cut, mm; a crown or a domed underside has come in there.
+type skyline struct{ low, high float64 }
 
 // shoulderCut measures the outside on the finished box, over the middle of a shoulder, in the middle of the lip.
-func shoulderCut(c *model.Commission) (outside, error) {
+func shoulderCut(c *model.Commission) (skyline, error) {
 	l := c.Lock
 	box, err := l.Box(clasp.Finished)
 	if err != nil {
-		return outside{}, err
+		return skyline{}, err
 	}
 	x, y, far := l.Lip/2, l.NotchWidth/2+l.Shoulder()/2, 1.0
 	down := box.Trace(r3.Vec{X: x, Y: y, Z: l.Thickness + far}, r3.Vec{Z: -1}, 2*l.Thickness)
 	up := box.Trace(r3.Vec{X: x, Y: y, Z: -far}, r3.Vec{Z: 1}, 2*l.Thickness)
-	return outside{low: up - far, high: l.Thickness + far - down}, nil
+	return skyline{low: up - far, high: l.Thickness + far - down}, nil
 }
 
 // boxOutline is the box's section through a shoulder, mouth at the left.
-func boxOutline(c *model.Commission, cut outside) plotter.XYs {
+func boxOutline(c *model.Commission, cut skyline) plotter.XYs {
 	l := c.Lock
 	out := plotter.XYs{{X: 0, Y: cut.low}, {X: l.BoxLength, Y: cut.low}, {X: l.BoxLength, Y: cut.high}, {X: 0, Y: cut.high}}
 	for a := math.Pi; a <= 1.5*math.Pi+1e-9; a += math.Pi / 16 { // the lip's round entry
