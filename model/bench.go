@@ -64,7 +64,7 @@ func (c *Commission) filing() []finding.Finding {
 	if most >= 0 {
 		s := b.Surfaces[most]
 		out = append(out, finding.Finding{Check: "filing to expect", Grade: finding.Note, Measured: s.P95, Unit: "mm", At: at,
-			Say: fmt.Sprintf("at most, at the %s; of 100 castings %.0f fit unfiled", s.Name, 100*b.AsCast.Value)})
+			Say: fmt.Sprintf("most at the %s, in 95 of 100 castings no more; %.0f of 100 fit unfiled", s.Name, 100*b.AsCast.Value)})
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package model
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"claspwright/model/clasp"
@@ -153,8 +154,9 @@ func reached(vs []Survey) finding.Finding {
 	least := 1.0
 	for _, v := range vs {
 		for _, r := range v.Reach {
-			if r.Share < enoughReach {
-				names = append(names, r.Tag)
+			name := strings.TrimSuffix(r.Tag, " round") // the round between two faces goes by the first
+			if r.Share < enoughReach && !slices.Contains(names, name) {
+				names = append(names, name)
 			}
 			if r.Share < least {
 				least, f.At = r.Share, r.At
@@ -164,7 +166,7 @@ func reached(vs []Survey) finding.Finding {
 	f.Measured = 100 * least
 	if len(names) > 0 {
 		f.Grade, f.Measured = finding.Note, 0
-		f.Say = "a thinner one than 1.2 mm for " + strings.Join(names, "; ") + ", or leave as cast"
+		f.Say = "a file of 1.2 mm does not get to " + strings.Join(names, "; ") + ": a thinner one, or leave as cast"
 	}
 	return f
 }
