@@ -56,12 +56,16 @@ func (l *Lock) lower(s Stock) (*solid.Solid, error) {
 		rounded(level(top, -1, 0, tagHairpin), rootFillet),
 		line(l.XPad, top, l.XPad-run, l.ZPad, 0, tagHairpin),
 		level(l.ZPad, -1, s.Leaf, tagPadTop), // filed under the tip, to set how far the leaf may be pressed
-		line(l.Lip, l.ZPad, l.XNeck, l.ZPad+l.Lip-l.XNeck, s.Leaf, tagNeck),
+		line(l.Lip, l.ZPad, l.XNeck, l.ZPad+l.Lip-l.XNeck, rampStock(s.Leaf, l.Lip-l.XNeck), tagNeck),
 		rising(l.XNeck, 1, s.Leaf, tagNeck),
 		level(l.ZLip-l.NeckPlay, -1, s.Leaf, tagNeck),
 		rising(x, -1, 0, tagHidden),
 	)
 }
+
+// rampStock is what the ramp from pad to neck is moved out by. It stands at 45 degrees between two faces that move by the
+// leaf's stock, and would be used up by much of that; it keeps a third of its run and takes more stock instead, mm.
+func rampStock(leaf, run float64) float64 { return math.Max(leaf, (2*leaf-run*2/3)/math.Sqrt2) }
 
 // lap is how far the fold's prism overlaps the lower leaf's, and how far before the fold's round that ends, mm.
 const lap = 0.3
