@@ -26,6 +26,7 @@ type report struct {
 	Casting       *castingReport  `json:"casting,omitempty"`
 	Fit           *fitReport      `json:"fit,omitempty"`
 	Spring        *springReport   `json:"spring,omitempty"`
+	Sizing        *sizingReport   `json:"sizing,omitempty"`
 	Survey        []surveyReport  `json:"survey,omitempty"`
 	Bench         *benchReport    `json:"bench,omitempty"`
 	Crown         *crownReport    `json:"crown,omitempty"`
@@ -127,6 +128,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Weights:       each(c.Weights, weightOf),
 		Findings:      each(c.Findings, findingOf),
 		Spring:        springOf(c.Spring),
+		Sizing:        sizingOf(c.Sizing),
 		Survey:        each(c.Surveys, surveyOf),
 		Bench:         benchOf(c.Bench),
 		Crown:         crownOf(c.Crown),

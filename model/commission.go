@@ -26,6 +26,7 @@ type Commission struct {
 	Job      *params.Job
 	Resolved []params.Resolved // every key with its value and where it came from, in the order of the key table
 	Lock     *clasp.Lock       // the dimensions of the finished lock
+	Sizing   *Sizing           // how the leaf was sized; nil when the job leaves nothing to find
 	Crown    *chain.Crown      // as fitted to readings, nil without
 	Parts    []Part            // box and tongue, finished, casting and pattern, as far as wanted
 	Weights  []Weight          // one row an alloy, the job's own first
@@ -38,7 +39,8 @@ type Commission struct {
 	Bench    *fit.Result    // castings drawn and filed to fit; nil unless checks are wanted
 	Swing    [2]chain.Swing // of the next link, at the box and at the block
 	Findings []finding.Finding
-	layers   bool // parts are looked at layer by layer: for those that will be printed
+	sized    *params.Job // the job with what was found put in
+	layers   bool        // parts are looked at layer by layer: for those that will be printed
 }
 
 // Part is one half of the lock at one stage.

@@ -23,13 +23,14 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	if err != nil {
 		return nil, err
 	}
-	lock, err := clasp.Derive(job, alloy.Metal, topOf(crown))
-	if err != nil {
+	c := &Commission{Job: job, Crown: crown}
+	if err := c.size(alloy.Metal, want.Checks); err != nil {
 		return nil, err
 	}
-	c := &Commission{Job: job, Lock: lock, Crown: crown}
+	lock := c.Lock
 	grow := growthOf(job, alloy.Metal)
 	c.Resolved = resolve(job, lock, alloy, grow)
+	c.knownYield()
 	if c.Parts, err = makeParts(ctx, job, lock, grow, want); err != nil {
 		return nil, err
 	}

@@ -9,8 +9,8 @@ import (
 	"claspwright/model/finding"
 )
 
-// sound is a lock without a stop, of a metal whose yield is known.
-var sound = []string{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au750-yellow"}
+// sound is a lock without a stop, of a metal whose yield is known, sized by rule alone: the amounts by which it is spoiled were found for that.
+var sound = []string{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au750-yellow", "tongue.sizes=rule"}
 
 // spoiling changes a finished lock by hand, by more or less.
 type spoiling struct {

@@ -28,7 +28,7 @@ func (s *Spring) Needed() float64 {
 	if s.Result == nil {
 		return 0
 	}
-	return max(Safety*s.Peak.Size(), s.Stop.Peak.Size())
+	return need(s.Result)
 }
 
 // Gold of any kind has a modulus in the table, as has every metal; these hold for an alloy without.
@@ -48,7 +48,9 @@ func leafMetal(job *params.Job, a params.Alloy) Spring {
 	if k.Poisson.Known() {
 		s.Metal.Poisson = k.Poisson.Value
 	}
-	if !k.Yield.Known() && k.Hardness.Known() {
+	if y, given := job.Number("tongue.yield"); given {
+		s.Yield = params.Figure{Value: y, Kind: params.Published, Source: "tongue.yield, as given"}
+	} else if !k.Yield.Known() && k.Hardness.Known() {
 		if y, ok := metal.YieldOfHardness(a.Metal, k.Hardness.Value); ok {
 			s.Yield, s.Estimated = k.Hardness, true
 			s.Yield.Value = y
@@ -67,14 +69,18 @@ func (c *Commission) springs() error {
 		return err
 	}
 	s := leafMetal(c.Job, own[1])
-	pull, _ := c.Job.Number("lock.pull")
-	mu, _ := c.Job.Number("tongue.friction")
-	ask := spring.Ask{Yield: s.Yield.Value, Pull: pull, Friction: [3]float64{max(0, mu-0.1), mu, mu + 0.1}, Stations: stations}
-	if s.Result, err = springLock(c.Lock, s.Metal).Analyse(ask); err != nil {
+	if s.Result, err = springLock(c.Lock, s.Metal).Analyse(askOf(c.Job, s)); err != nil {
 		s.Failed = err.Error()
 	}
 	c.Spring = &s
 	return nil
+}
+
+// askOf is what a job wants to know of its spring.
+func askOf(job *params.Job, s Spring) spring.Ask {
+	pull, _ := job.Number("lock.pull")
+	mu, _ := job.Number("tongue.friction")
+	return spring.Ask{Yield: s.Yield.Value, Pull: pull, Friction: [3]float64{max(0, mu-0.1), mu, mu + 0.1}, Stations: stations}
 }
 
 // springLock hands the lock's numbers to the spring.

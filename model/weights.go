@@ -35,7 +35,7 @@ func (c *Commission) weigh(ctx context.Context) error {
 		}
 		v, done := byMetal[a.Metal]
 		if !done && refused[a.Metal] == nil {
-			v, err = volumesIn(ctx, c.Job, a)
+			v, err = c.volumesIn(ctx, a)
 			var r *clasp.Refusal
 			switch {
 			case errors.As(err, &r):
@@ -88,9 +88,19 @@ func (c *Commission) volumes() (v volumes) {
 	return v
 }
 
-// volumesIn integrates the job's lock in another alloy.
-func volumesIn(ctx context.Context, job *params.Job, a params.Alloy) (volumes, error) {
-	job, err := job.With("metal.alloy=" + a.ID)
+// volumesIn integrates the job's lock in another alloy: the same leaf, and walls as that metal asks for; where they leave the leaf too little room, a
+// leaf by rule.
+func (c *Commission) volumesIn(ctx context.Context, a params.Alloy) (volumes, error) {
+	v, err := volumesOf(ctx, c.sized, a)
+	var r *clasp.Refusal
+	if errors.As(err, &r) && c.sized != c.Job {
+		return volumesOf(ctx, c.Job, a)
+	}
+	return v, err
+}
+
+func volumesOf(ctx context.Context, job *params.Job, a params.Alloy) (volumes, error) {
+	job, err := job.With("metal.alloy="+a.ID, "tongue.sizes=rule")
 	if err != nil {
 		return volumes{}, err
 	}

@@ -31,6 +31,9 @@ var keys = []Key{
 		"as-cast", "annealed", "hammered", "age-hardened"),
 	choice("tongue.make", "cast", "how the leaf is made: cast with the block, cast opened and closed at the bench, or of rolled strip", practice,
 		"cast", "opened", "strip"),
+	rule("tongue.yield", "MPa", 20, 2000, "as known of the alloy in its condition, or estimated from its hardness", "320", "yield of the leaf, Rp0.2, as the alloy's maker states it", "the maker's data sheet"),
+	choice("tongue.sizes", "spring", "how leaf, fold, length and end play are found where they are not given: by the computed spring, or by the rules below alone", frame,
+		"spring", "rule"),
 	rule("tongue.leaf", "mm", 0.35, 1.2, "0.045 of the width, 0.5 to 0.7 mm", "0.55", "thickness of the leaf at the fold", frame),
 	number("tongue.taper", "", 0.5, 1, 0.75, "thickness of the upper leaf at its tip as a part of that at the fold", frame),
 	rule("tongue.fold", "mm", 0.2, 1.5, "the greater of 0.25 mm and 0.6 of the leaf; 0.5 of the leaf where height is short", "0.35", "inside radius of the fold", frame),
@@ -42,6 +45,8 @@ var keys = []Key{
 	number("tongue.floor_play", "mm", 0.03, 0.3, 0.08, "gap between the lower leaf and the floor", fitting),
 	rule("tongue.neck_play", "mm", 0.01, 0.15, "the lesser of 0.04 mm and 0.006 of the leaf's width", "0.04", "gap above and below the neck in the mouth", fitting),
 	rule("tongue.end_play", "mm", 0.05, 0.5, "the greater of 0.15 mm and the tip's travel towards the lip with 0.03 mm over", "0.15", "gap between shoulder and lip along the chain when closed", frame),
+
+	rule("tongue.stop", "mm", 0.1, 0.6, "0.21 mm, or what stops the leaf at 1.2 of its travel", "0.21", "height of the freed tip's underside over the root pad, which stops it there", frame),
 
 	number("tongue.friction", "", 0.05, 0.5, 0.2, "coefficient of friction of leaf on lip, floor and roof; the way in is computed with 0.1 less and more too", "common practice, no source: clean metal on metal, hardly greased, 0.1 to 0.3"),
 

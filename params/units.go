@@ -35,6 +35,7 @@ var units = []Unit{
 	{"deg", "angle", "deg", "1", si},
 	{"%", "percentage", "%", "1", si},
 	{"N", "force", "N", "1", si},
+	{"MPa", "stress", "MPa", "1", si},
 	{"kgf", "force", "N", "9.80665", "NIST Special Publication 811, appendix B"},
 }
 

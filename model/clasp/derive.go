@@ -220,7 +220,7 @@ func (d *deriver) places() {
 	l.ZTip = l.ZLip + l.Engagement
 	// The pressed tip's top is 0.10 below the lip's edge; 0.21 below its underside the leaf, bent as it is, has
 	// about 0.14 mm to go to the stop.
-	l.ZPad = l.ZLip - 0.10 - l.Taper*l.Leaf - 0.21
+	l.ZPad = l.ZLip - 0.10 - l.Taper*l.Leaf - d.num("tongue.stop", 0.21)
 }
 
 func (d *deriver) stock() {

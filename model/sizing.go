@@ -1,0 +1,316 @@
+package model
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"claspwright/model/clasp"
+	"claspwright/model/spring"
+	"claspwright/params"
+)
+
+// Sizing is how the leaf came by its sizes.
+type Sizing struct {
+	Sets    []string // the keys that were found, as key=value; the rest of the job is as given
+	Passes  bool     // every check that the leaf's sizes answer for
+	Way     string   // the check in the way, when not
+	Yield   float64  // MPa that the leaf asks for
+	Ratio   float64  // of that to the yield; to one assumed when the alloy's is not known
+	Assumed bool
+	Force   float64  // N of release
+	Short   bool     // the lock was kept within twice the width
+	Tried   int      // leaves that were computed
+	Nearest []Nearby // jobs that would pass, when this one does not
+}
+
+// Nearby is a job near the one asked for that would pass.
+type Nearby struct {
+	Sets []string // key=value
+	Say  string
+}
+
+// sizes are what is looked for, mm.
+type sizes struct{ leaf, fold, length, rise, endPlay, stop float64 }
+
+// sets are the sizes as a job has them, those left out that are not free.
+func (z sizes) sets(free map[string]bool) (out []string) {
+	for _, s := range []struct {
+		key string
+		v   float64
+	}{{"tongue.leaf", z.leaf}, {"tongue.fold", z.fold}, {"tongue.length", z.length}, {"tongue.rise", z.rise}, {"tongue.end_play", z.endPlay}, {"tongue.stop", z.stop}} {
+		if free[s.key] {
+			out = append(out, fmt.Sprintf("%s=%.2f", s.key, s.v))
+		}
+	}
+	return out
+}
+
+// Bounds of the search. A cast leaf thicker than the greatest is no spring that a thumb moves in a lock that fits a wrist; a fold wider than the leaf is
+// thick wins little (Winkler's factor is 1.29 there, 1.15 at twice that) and costs height. Common practice, no source.
+const (
+	thinnestCast, thickestCast = 0.50, 0.90
+	tightest, widest           = 0.5, 1.0 // fold over leaf
+	leastSlot                  = 0.25     // inside radius: half the slot that a caster's core can stand
+	lowRise                    = 0.16     // where height is short: what the fold's rise needs
+)
+
+// sizer looks for the leaf of one job.
+type sizer struct {
+	job    *params.Job
+	metal  string // of the box
+	top    *clasp.Top
+	leaf   Spring
+	ask    spring.Ask
+	room   clasp.Room
+	base   *clasp.Lock // by rule alone
+	play   float64     // end play, as the last leaf computed asks for
+	stop   float64     // tongue.stop, likewise
+	free   map[string]bool
+	yield  float64
+	judge  judge
+	kF, kS float64 // the frame's force and stress over the estimate's
+	kP     float64 // stress under the pull, times width and leaf2, over leaf and fold
+	slim   float64 // greatest length over leaf^1.5 that does not fold up under the pull
+	tried  []*tried
+	gone   map[string]bool // sizes that cannot be built
+}
+
+// tried is one leaf that was computed.
+type tried struct {
+	sizes
+	lock   *clasp.Lock
+	result *spring.Result
+	verdict
+}
+
+// newSizer prepares the search. It fails with a *clasp.Refusal where the rules find no leaf to begin with.
+func newSizer(job *params.Job, metal string, top *clasp.Top, leaf Spring) (*sizer, error) {
+	base, err := clasp.Derive(job, metal, top)
+	if err != nil {
+		return nil, err
+	}
+	s := &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, play: base.EndPlay, stop: plainStop, free: map[string]bool{}, gone: map[string]bool{},
+		room: clasp.RoomFor(job, metal, top), kF: 1.2, kS: 1.32, kP: 900, slim: math.Inf(1)}
+	s.ask.Rough, s.ask.Stations = true, 6
+	for _, key := range []string{"tongue.leaf", "tongue.fold", "tongue.length", "tongue.rise", "tongue.end_play", "tongue.stop"} {
+		_, given := job.Number(key)
+		s.free[key] = !given
+	}
+	if _, given := job.Number("lock.length"); given {
+		s.free["tongue.length"] = false
+	}
+	s.judge = judge{yield: leaf.Yield.Value, pull: s.ask.Pull, reserve: shortReserve, perNewton: shortPerNewton}
+	if !leaf.Known() {
+		s.judge.yield, s.judge.assumed = assumedYield, true
+	}
+	return s, nil
+}
+
+// search computes leaves until the estimate, corrected by what was computed last, finds no better one, first within twice the width, then
+// without that limit if nothing passes within it.
+func (s *sizer) search() *tried {
+	s.judge.short = true
+	if best := s.climb(); best != nil && best.passes() {
+		return best
+	}
+	s.judge.short, s.judge.reserve, s.judge.perNewton = false, longReserve, longPerNewton
+	for _, t := range s.tried {
+		t.verdict = s.judge.of(t.lock, t.result)
+	}
+	return s.climb()
+}
+
+const patience = 6 // leaves computed in one climb
+
+func (s *sizer) climb() *tried {
+	for range patience {
+		z, ok := s.guess()
+		if !ok {
+			break
+		}
+		s.compute(z)
+	}
+	var best *tried
+	for _, t := range s.tried {
+		if best == nil || t.cost < best.cost {
+			best = t
+		}
+	}
+	return best
+}
+
+// compute judges one leaf by the frame and corrects the estimate by it.
+func (s *sizer) compute(z sizes) {
+	lock, err := s.build(z)
+	if err != nil {
+		s.gone[s.name(z)] = true
+		return
+	}
+	r, err := springLock(lock, s.leaf.Metal).Analyse(s.ask)
+	if err != nil {
+		s.gone[s.name(z)] = true
+		return
+	}
+	z.length = lock.Length
+	t := &tried{sizes: z, lock: lock, result: r, verdict: s.judge.of(lock, r)}
+	s.tried = append(s.tried, t)
+	force, inner := s.estimate(z)
+	s.kF, s.kS = r.Release.Force/force, need(r)/(Safety*inner)
+	s.follow(t)
+	k := r.Pull.Leaf.Size() * lock.UpperWidth * z.leaf * z.leaf / (z.leaf + z.fold) * s.ask.Pull / math.Max(r.Pull.Force, 1)
+	if r.Pull.Gives || k > 1.5*s.kP { // it begins to fold up
+		s.slim = math.Min(s.slim, 0.97*z.length/math.Pow(z.leaf, 1.5))
+	} else {
+		s.kP = k
+	}
+}
+
+// follow sets end play and stop for leaves like the one computed.
+func (s *sizer) follow(t *tried) {
+	p := t.result.Stop
+	if back := up2(p.Back + endSpare); back > t.lock.EndPlay || back < t.lock.EndPlay-0.02 {
+		s.play = math.Max(leastEndPlay, back)
+	}
+	if over := p.Drop/t.lock.Travel - stopAt; math.Abs(over) > stopBand {
+		s.stop = math.Round(100*math.Min(0.6, math.Max(0.1, t.stop-over*t.lock.Travel))) / 100
+	}
+}
+
+const (
+	plainStop    = 0.21
+	stopAt       = 1.2 // of the travel
+	stopBand     = 0.04
+	leastEndPlay = 0.15
+	endSpare     = 0.035 // beyond the pressed tip's swing, of which the check asks for 0.03
+)
+
+func up2(v float64) float64   { return math.Ceil(v*100-1e-6) / 100 }
+func down2(v float64) float64 { return math.Floor(v*100+1e-6) / 100 }
+
+// build derives the lock with these sizes.
+func (s *sizer) build(z sizes) (*clasp.Lock, error) {
+	job, err := s.job.With(z.sets(s.free)...)
+	if err != nil {
+		return nil, err
+	}
+	return clasp.Derive(job, s.metal, s.top)
+}
+
+func (s *sizer) name(z sizes) string { return fmt.Sprintf("%.2f", z) }
+
+// estimate is the force of release and the stress on the fold's inner side by the hairpin.
+func (s *sizer) estimate(z sizes) (force, inner float64) {
+	return spring.Hairpin{Leaf: z.leaf, Taper: s.base.Taper, Fold: z.fold, Length: z.length, Level: 0.45, Root: math.Min(3, z.length/4) - 0.45,
+		Upper: s.base.UpperWidth, Lower: s.base.LowerWidth, E: s.leaf.Metal.E}.Pressed(s.base.Travel)
+}
+
+// guess is the best leaf by the estimate that has not been computed yet; none when the best has been.
+func (s *sizer) guess() (sizes, bool) {
+	type guessed struct {
+		sizes
+		cost float64
+	}
+	var all []guessed
+	for _, z := range s.shapes() {
+		for _, l := range s.lengths(z) {
+			z.length = l
+			if !s.gone[s.name(z)] {
+				all = append(all, guessed{z, s.judge.estimated(s, z).cost})
+			}
+		}
+	}
+	if len(all) == 0 {
+		return sizes{}, false
+	}
+	z := slices.MinFunc(all, func(a, b guessed) int { return cmp.Compare(a.cost, b.cost) }).sizes
+	for _, t := range s.tried {
+		if s.name(t.sizes) == s.name(z) {
+			return z, false
+		}
+	}
+	return z, true
+}
+
+// shapes are the leaves that the height holds, each with the widest fold for it: that has the lower stress and the shorter lock.
+func (s *sizer) shapes() (out []sizes) {
+	for _, t := range s.leaves() {
+		for _, rise := range s.rises() {
+			z := sizes{leaf: t, fold: s.base.Fold, rise: rise, endPlay: s.play, stop: s.stop}
+			if s.free["tongue.fold"] {
+				z.fold = down2(math.Min(math.Max(leastSlot, widest*t), (s.room.Height-rise)/2-t))
+			}
+			if z.fold >= math.Max(leastSlot, tightest*t)-1e-9 || !s.free["tongue.fold"] && 2*(t+z.fold)+rise <= s.room.Height+1e-9 {
+				out = append(out, z)
+				break // a lower rise only where height is short
+			}
+		}
+	}
+	return out
+}
+
+func (s *sizer) leaves() (out []float64) {
+	if !s.free["tongue.leaf"] {
+		return []float64{s.base.Leaf}
+	}
+	for i := range int(math.Round((thickestCast-thinnestCast)*100)) + 1 {
+		out = append(out, thinnestCast+0.01*float64(i))
+	}
+	return out
+}
+
+func (s *sizer) rises() []float64 {
+	if !s.free["tongue.rise"] {
+		return []float64{s.base.Rise}
+	}
+	return []float64{s.base.Rise, lowRise}
+}
+
+// lengths are those at which one of the things that are asked for is just met: the best force, the least, the greatest; the stress with
+// and without its reserve; the longest that does not fold up, the longest within twice the width; the bounds.
+func (s *sizer) lengths(z sizes) (out []float64) {
+	k, _ := params.Lookup("tongue.length")
+	if _, given := s.job.Number("lock.length"); given {
+		return []float64{s.base.Length + s.base.Fold + s.base.Leaf - z.fold - z.leaf}
+	}
+	if !s.free["tongue.length"] {
+		return []float64{s.base.Length}
+	}
+	at := func(l float64) verdict { z.length = l; return s.judge.estimated(s, z) }
+	solve := func(over func(verdict) float64) { // the length at which a falling measure passes 0
+		lo, hi := k.Min, k.Max
+		if over(at(lo)) <= 0 || over(at(hi)) > 0 {
+			return
+		}
+		for hi-lo > 1e-4 {
+			if mid := (lo + hi) / 2; over(at(mid)) > 0 {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		out = append(out, up2(hi), down2(lo))
+	}
+	for _, f := range []float64{bestForce + nearForce, bestForce, bestForce - nearForce, leastForce, mostForce} {
+		solve(func(v verdict) float64 { return v.force - f })
+	}
+	for _, r := range []float64{1, s.judge.reserve} {
+		solve(func(v verdict) float64 { return v.ratio - r })
+	}
+	for _, l := range []float64{k.Min, k.Max, s.slim * math.Pow(z.leaf, 1.5), s.within(z)} {
+		if l >= k.Min && l <= k.Max {
+			out = append(out, down2(l))
+		}
+	}
+	return out
+}
+
+// within is the length with which box and block are twice as long as the lock is wide.
+func (s *sizer) within(z sizes) float64 { return 2*s.base.Width - s.whole(z) + z.length }
+
+// whole is the length of box and block.
+func (s *sizer) whole(z sizes) float64 {
+	b := s.base
+	return b.BoxLength - b.Length - b.Fold - b.Leaf - (b.XTip - b.Lip) + z.length + z.fold + z.leaf + z.endPlay + b.FaceGap + b.Block
+}
