@@ -63,6 +63,7 @@ var keys = []Key{
 	number("lock.lip_slope", "deg", 0, 15, 0, "by how much the lip's inner face leans, so that the lip is thicker at its root", "common practice, no source: up to 4 degrees cast more easily; friction holds the catch to about 11"),
 	rule("lock.block", "mm", 3, 25, "the greater of 5 mm and 0.45 of the width", "5.6", "length of the block along the chain", practice),
 	number("lock.pull", "N", 10, 500, 100, "pull of the chain that the closed lock must hold without bending for good", "common practice, no source: ten kilogrammes, far more than a wrist pulls"),
+	number("lock.wear", "mm", 0, 0.3, 0.10, "metal that wear takes off the lip and off the shoulders, each, by the time the lock is worn", "common practice, no source: nothing is published on the wear of box locks"),
 	number("lock.face_gap", "mm", 0.02, 0.3, 0.05, "gap between box and block when closed", fitting),
 
 	rule("link.wire", "mm", 0.8, 14, "a third of the width: wire, gap and wire of a tight curb are equal", "4.1", "wire of the chain's links", "common practice, no source: a tight curb is three wires wide"),

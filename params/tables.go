@@ -15,6 +15,7 @@ type Element struct {
 	Name    string  // "gold"
 	Density float64 // g/cm3 near 20 C
 	MeltC   float64 // melting point, C
+	Atomic  float64 // relative atomic mass
 	Source  string
 }
 
@@ -55,6 +56,27 @@ func (a Alloy) Holds(symbol string) float64 {
 	return 0
 }
 
+// Atoms is the share of an element in the alloy by number of atoms, percent: each share of the mass over the relative atomic mass of its
+// element, against the sum of all.
+func (a Alloy) Atoms(symbol string) float64 {
+	its, all := 0.0, 0.0
+	for _, p := range a.Parts {
+		e, ok := element(p.Element)
+		if !ok {
+			continue
+		}
+		n := p.Percent / e.Atomic
+		all += n
+		if p.Element == symbol {
+			its = n
+		}
+	}
+	if all == 0 {
+		return 0
+	}
+	return 100 * its / all
+}
+
 var (
 	//go:embed metals.toml
 	metalsTOML string
@@ -79,13 +101,14 @@ var elements = sync.OnceValue(func() []Element {
 		Element []struct {
 			Symbol, Name  string
 			Density, Melt float64
+			Atomic        float64
 			Source        string
 		}
 	}
 	decode(metalsTOML, &t)
 	out := make([]Element, len(t.Element))
 	for i, e := range t.Element {
-		out[i] = Element{Symbol: e.Symbol, Name: e.Name, Density: e.Density, MeltC: e.Melt, Source: e.Source}
+		out[i] = Element{Symbol: e.Symbol, Name: e.Name, Density: e.Density, MeltC: e.Melt, Atomic: e.Atomic, Source: e.Source}
 	}
 	return out
 })
