@@ -30,6 +30,7 @@ var allowed = map[string][]string{
 	"model/casting":   {"params"},
 	"model/spring":    {"params"},
 	"model/fit":       {"params"},
+	"model/life":      {},
 	"model/finding":   {},
 	"params":          {},
 }
