@@ -27,6 +27,7 @@ type report struct {
 	Fit           *fitReport      `json:"fit,omitempty"`
 	Spring        *springReport   `json:"spring,omitempty"`
 	Sizing        *sizingReport   `json:"sizing,omitempty"`
+	Life          *lifeReport     `json:"life,omitempty"`
 	Survey        []surveyReport  `json:"survey,omitempty"`
 	Bench         *benchReport    `json:"bench,omitempty"`
 	Crown         *crownReport    `json:"crown,omitempty"`
@@ -129,6 +130,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Findings:      each(c.Findings, findingOf),
 		Spring:        springOf(c.Spring),
 		Sizing:        sizingOf(c.Sizing),
+		Life:          lifeOf(c.Life),
 		Survey:        each(c.Surveys, surveyOf),
 		Bench:         benchOf(c.Bench),
 		Crown:         crownOf(c.Crown),

@@ -40,7 +40,7 @@ func TestReportNames(t *testing.T) {
 	r := readReport(t, commission(t, plainJob...))
 	list := func(name string) map[string]any { return r[name].([]any)[0].(map[string]any) }
 	for _, c := range []struct{ what, got, want string }{
-		{"report", keysOf(r), "bench casting findings fit job job_origin parts schema_version spring survey swing tool weights"},
+		{"report", keysOf(r), "bench casting findings fit job job_origin life parts schema_version spring survey swing tool weights"},
 		{"swing", keysOf(list("swing")), "clearance_mm down_deg end up_deg"},
 		{"parts", keysOf(list("parts")), "area_mm2 curved_vertex_deviation_mm deviation_mm edge_deviation_mm facets file max min name sharp_edge_to_mesh_mm stage surface_to_mesh_mm vertex_deviation_mm volume_mm3"},
 		{"weights", keysOf(list("weights")), "alloy casting_g density_g_cm3 fine_g finished_g order_g"},
@@ -66,6 +66,15 @@ func TestReportNames(t *testing.T) {
 	bench := r["bench"].(map[string]any)
 	if got, want := keysOf(bench), "already_too_loose can_be_filed_to_fit castings clearances dearest_dimension dimensions filing fit_after_filing fit_as_cast seed too_tight what_mends_one_spoils_another"; got != want {
 		t.Errorf("bench has\n%s, want\n%s", got, want)
+	}
+	years := r["life"].(map[string]any)
+	if got, want := keysOf(years), "blow catch standing_stress wear_mm worn_area_mm2 worn_bearing_mm worn_end_play_mm worn_flat_mm worn_pull_held_n worn_release_n worn_yield_needed_mpa"; got != want {
+		t.Errorf("life has\n%s, want\n%s", got, want)
+	}
+	first := func(name string) map[string]any { return years[name].([]any)[0].(map[string]any) }
+	if got, want := keysOf(first("catch"))+" | "+keysOf(first("blow"))+" | "+keysOf(years["standing_stress"].(map[string]any)),
+		"friction friction_angle_deg leaf_and_fold_let_go_n leaf_lets_go_n opens_by_itself slope_deg worn | fall_mm mass_g work_mj worn | cold_work_mpa kept_down_mpa per_tenth_mm_mpa why"; got != want {
+		t.Errorf("life has\n%s, want\n%s", got, want)
 	}
 	spring := r["spring"].(map[string]any)
 	if got, want := keysOf(spring), "condition deflection_mm fold_factor load_case peak_at peak_part peak_stress_mpa pull push_high_n push_low_n push_n release_n set_after_first_use_mm stop way yield_kind yield_mpa yield_needed_mpa"; got != want {

@@ -17,7 +17,7 @@ func told(t *testing.T, check, box, tongue string) (finding.Grade, string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	fs := append(append(markOf(own[0], own[1]), skin(own)...), cracking(own)...)
+	fs := append(append(markOf(own[0], own[1]), skin(own)...), cracking(own, Standing{})...)
 	for _, f := range fs {
 		if f.Check == check {
 			return f.Grade, f.Say
@@ -44,9 +44,9 @@ func TestMarks(t *testing.T) {
 		{"mark", "au750-yellow", "cusn10", finding.Caution, "cannot be marked"},
 		{"nickel", "au750-yellow", "au750-white-ni", finding.Caution, "entry 27), tested by EN 1811"},
 		{"nickel", "au750-white-pd", "au750-white-pd", "", ""},
-		{"stress corrosion", "au585-yellow", "au585-white-ni", finding.Note, "au585-white-ni"},
-		{"stress corrosion", "au375-yellow", "au375-yellow", finding.Note, "10 carat and less"},
-		{"stress corrosion", "au585-white-pd", "au585-white-pd", "", ""},
+		{"cracking under stress", "au585-yellow", "au585-white-ni", finding.Note, "au585-white-ni"},
+		{"cracking under stress", "au375-yellow", "au375-yellow", finding.Note, "10 carat and less"},
+		{"cracking under stress", "au585-white-pd", "au585-white-pd", "", ""},
 	} {
 		grade, say := told(t, c.check, c.box, c.tongue)
 		if grade != c.grade || !strings.Contains(say, c.say) {

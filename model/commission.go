@@ -37,6 +37,7 @@ type Commission struct {
 	Surveys  []Survey       // of the finished box and tongue; nil unless checks are wanted
 	Motion   *Motion        // the bent leaf moved through the box; nil unless checks are wanted
 	Bench    *fit.Result    // castings drawn and filed to fit; nil unless checks are wanted
+	Life     *Life          // worn, pulled on a slope, under standing stress, struck; nil unless checks are wanted
 	Swing    [2]chain.Swing // of the next link, at the box and at the block
 	Findings []finding.Finding
 	sized    *params.Job // the job with what was found put in

@@ -2,7 +2,6 @@ package model
 
 import (
 	"fmt"
-	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -19,6 +18,7 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.catching()...)
 	out = append(out, c.springing()...)
 	out = append(out, c.sizing()...)
+	out = append(out, c.living()...)
 	out = append(out, c.filing()...)
 	out = append(out, c.walls()...)
 	out = append(out, c.surveyed()...)
@@ -67,22 +67,9 @@ func (c *Commission) clearances() []finding.Finding {
 func (c *Commission) catching() []finding.Finding {
 	l, f := c.Lock, c.Fit
 	tip := r3.Vec{X: l.XTip, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: l.ZTip}
-	bears := f.Engagement - l.Chamfer
 	return []finding.Finding{
 		finding.AtLeast("engagement", "mm", f.Engagement, 0.4, tip, finding.Stop, "the shoulders must stand behind the lip; raise tongue.engagement"),
-		finding.AtLeast("bearing when worn", "mm", bears-0.2, 0.2, tip, finding.Caution, "with 0.10 mm worn off lip and shoulder this much still bears; raise tongue.engagement"),
 		finding.AtLeast("shoulder, each side", "mm", l.Shoulder(), 1.0, tip, finding.Stop, "the shoulders beside the notch are too narrow to bear; make tab.width smaller"),
-		finding.AtMost("slope of the lip's inner face", "deg", l.LipSlope, 6, r3.Vec{X: l.Lip, Y: tip.Y, Z: l.ZLip}, finding.Stop, c.camming()),
 		finding.AtLeast("tab height", "mm", f.TabHeight, l.Travel+0.3, r3.Vec{X: l.XTip, Z: l.Thickness}, finding.Stop, "the thumb cannot press the tab far enough; raise tab.height"),
 	}
-}
-
-// camming says what a sloped lip does when the chain pulls: past the friction angle the shoulders slide off it.
-func (c *Commission) camming() string {
-	mu, _ := c.Job.Number("tongue.friction")
-	holds := math.Atan(mu) * 180 / math.Pi
-	if c.Lock.LipSlope >= holds {
-		return fmt.Sprintf("pulled, the lock opens by itself: friction holds to %.1f degrees; a smaller lock.lip_slope", holds)
-	}
-	return fmt.Sprintf("pulled, the lip presses the shoulders down, and friction alone holds them, to %.1f degrees; a smaller lock.lip_slope", holds)
 }

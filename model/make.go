@@ -74,6 +74,9 @@ func (c *Commission) judge(ctx context.Context) (err error) {
 	if err = each(ctx, len(work), func(i int) error { return work[i]() }); err != nil {
 		return err
 	}
+	if err = c.live(); err != nil {
+		return err
+	}
 	c.Findings, err = c.check()
 	return err
 }

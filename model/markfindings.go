@@ -9,7 +9,7 @@ import (
 	"claspwright/params"
 )
 
-// marks are remarks on the alloys of box and tongue: which fineness can be marked, nickel on the skin, cracks. They have
+// marks are remarks on the alloys of box and tongue: which fineness can be marked, nickel on the skin. They have
 // no limit to measure against, so their numbers stand in the sentence.
 func (c *Commission) marks() ([]finding.Finding, error) {
 	own, err := c.ownAlloys()
@@ -19,7 +19,6 @@ func (c *Commission) marks() ([]finding.Finding, error) {
 	at := r3.Vec{X: -c.Lock.Block / 2, Z: c.Lock.Thickness}
 	out := markOf(own[0], own[1])
 	out = append(out, skin(own)...)
-	out = append(out, cracking(own)...)
 	for i := range out {
 		out[i].At = at
 	}
@@ -79,21 +78,6 @@ func skin(own [2]params.Alloy) []finding.Finding {
 		if ni := a.Holds("Ni"); ni > 0 {
 			return remark("nickel", finding.Caution, fmt.Sprintf("%s holds %g %% nickel: at most 0.5 ug/cm2 a week may come off on the skin "+
 				"(REACH Annex XVII entry 27), tested by EN 1811", a.ID, ni))
-		}
-	}
-	return nil
-}
-
-// lowCarat is the fineness up to which gold is known to crack under stress and chlorides: 10 carat, 417.
-const lowCarat = 417
-
-// cracking notes gold that corrodes under stress: 10 carat and less, and chiefly nickel white (S. Grice, Santa Fe
-// Symposium 2002, abstract).
-func cracking(own [2]params.Alloy) []finding.Finding {
-	for _, a := range own {
-		if a.Metal == "gold" && (a.Fineness <= lowCarat || a.Holds("Ni") > 0) {
-			return remark("stress corrosion", finding.Note, a.ID+": gold of 10 carat and less, and nickel white gold, can crack under stress in chlorine or salt; "+
-				"relieve it last at 250 to 350 C, 30 min; no stamp near leaf or lip")
 		}
 	}
 	return nil

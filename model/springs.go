@@ -40,6 +40,15 @@ const (
 // leafMetal is the tongue's metal: elastic figures, and its yield where it is known or hardness allows an estimate.
 func leafMetal(job *params.Job, a params.Alloy) Spring {
 	condition, _ := job.Text("tongue.condition")
+	s := metalIn(a, condition)
+	if y, given := job.Number("tongue.yield"); given {
+		s.Yield, s.Estimated = params.Figure{Value: y, Kind: params.Published, Source: "tongue.yield, as given"}, false
+	}
+	return s
+}
+
+// metalIn is the same of an alloy in a condition.
+func metalIn(a params.Alloy, condition string) Spring {
 	k, _ := params.Strength(a, condition)
 	s := Spring{Metal: spring.Metal{E: plainModulus, Poisson: plainPoisson}, Condition: condition, Yield: k.Yield}
 	if k.Modulus.Known() {
@@ -48,9 +57,7 @@ func leafMetal(job *params.Job, a params.Alloy) Spring {
 	if k.Poisson.Known() {
 		s.Metal.Poisson = k.Poisson.Value
 	}
-	if y, given := job.Number("tongue.yield"); given {
-		s.Yield = params.Figure{Value: y, Kind: params.Published, Source: "tongue.yield, as given"}
-	} else if !k.Yield.Known() && k.Hardness.Known() {
+	if !k.Yield.Known() && k.Hardness.Known() {
 		if y, ok := metal.YieldOfHardness(a.Metal, k.Hardness.Value); ok {
 			s.Yield, s.Estimated = k.Hardness, true
 			s.Yield.Value = y
