@@ -139,7 +139,7 @@ func decimalsOf(unit string) int {
 	switch unit {
 	case "MPa":
 		return 0
-	case "N", "%":
+	case "N", "%", "mJ":
 		return 1
 	}
 	return 3
