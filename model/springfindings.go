@@ -112,7 +112,7 @@ func (c *Commission) pulling() []finding.Finding {
 	}
 	if !s.Known() {
 		return []finding.Finding{{Check: "pull held", Grade: finding.Note, Measured: p.Force, Unit: "N", At: at,
-			Say: fmt.Sprintf("asks for a yield of %.0f MPa (%s first); at 20 degrees %.0f MPa", worst, what, math.Max(a.Lip, a.Bearing))}}
+			Say: fmt.Sprintf("asks for a yield of %.0f MPa (%s); at 20 degrees %.0f MPa", worst, what, math.Max(a.Lip, a.Bearing))}}
 	}
 	held := func(stress float64) float64 { return p.Force * s.Yield.Value / math.Max(stress, 1e-9) }
 	return []finding.Finding{
