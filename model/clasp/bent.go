@@ -8,18 +8,16 @@ import "claspwright/model/solid"
 
 // Held is what does not bend: block with its chain end, neck and root pad, up to where the pad has run out into the leaf.
 func (l *Lock) Held() (*solid.Solid, error) {
-	ch, err := l.profile(0)
-	if err != nil {
-		return nil, err
+	if l.Rolled() {
+		return l.heldStrip()
 	}
-	block := solid.NewPrism(ch, -l.FaceGap-l.Block, -l.FaceGap, tagMeeting).WithEnds(tagPad, tagMeeting)
 	short := *l
 	short.XFold = l.LeafFrom() + lap // the outline of neck, pad and leaf ends a lap before the fold
 	root, err := short.lower(Stock{})
 	if err != nil {
 		return nil, err
 	}
-	end, err := l.withEnd(solid.New(block, solid.AlongX), Stock{}, false)
+	end, err := l.block(Stock{})
 	if err != nil {
 		return nil, err
 	}
@@ -27,10 +25,20 @@ func (l *Lock) Held() (*solid.Solid, error) {
 }
 
 // LeafFrom is where the root pad has wholly run out into the leaf, above and below.
-func (l *Lock) LeafFrom() float64 { return l.XPad + neckPlayRamp + 0.05 }
+func (l *Lock) LeafFrom() float64 {
+	if l.Rolled() {
+		return l.XPad - l.Toe + 0.1
+	}
+	return l.XPad + neckPlayRamp + 0.05
+}
 
 // Lap is how far before the fold the wider lower leaf ends; the fold's narrower strip begins as far again before that.
 func (l *Lock) Lap() float64 { return lap }
 
 // Tab is the thumb tab where it stands on the relaxed leaf.
-func (l *Lock) Tab() (*solid.Solid, error) { return l.tab(Stock{}) }
+func (l *Lock) Tab() (*solid.Solid, error) {
+	if l.Rolled() {
+		return l.bentTab()
+	}
+	return l.tab(Stock{})
+}

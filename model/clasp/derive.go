@@ -28,6 +28,9 @@ func Derive(job *params.Job, metal string, top *Top) (*Lock, error) {
 	d.plays()
 	d.places()
 	d.stock()
+	if err := d.strip(); err != nil {
+		return nil, err
+	}
 	return d.l, d.check()
 }
 
@@ -59,9 +62,10 @@ func (d *deriver) set(key string) float64 { return d.num(key, math.NaN()) }
 
 // unbuilt refuses ways of making the lock that this version does not build.
 func (d *deriver) unbuilt() error {
+	d.l.Make, _ = d.job.Text("tongue.make")
 	for _, c := range []struct{ key, built string }{{"tongue.make", "cast"}, {"lock.floor", "window"}} {
-		if v, _ := d.job.Text(c.key); v != c.built {
-			return &Refusal{Key: c.key, Say: fmt.Sprintf("%q is not built in this version", v), Nearest: fmt.Sprintf("use %q, the only one so far", c.built)}
+		if v, _ := d.job.Text(c.key); v != c.built && v != "strip" {
+			return &Refusal{Key: c.key, Say: fmt.Sprintf("%q is not built in this version", v), Nearest: fmt.Sprintf("use %q", c.built)}
 		}
 	}
 	return nil
@@ -194,7 +198,7 @@ func (d *deriver) plays() {
 	l.Chamfer = 0.10
 	l.LipRoot, l.LipEntry = 0.2, 0.25
 	l.TabWidth = d.num("tab.width", clamp(0.25*l.Width, 2, 4))
-	l.TabThickness = d.set("tab.thickness")
+	l.TabThickness = d.tabThickness()
 	l.TabHeight = d.num("tab.height", l.Travel+0.4)
 	l.NotchWidth = l.TabWidth + 0.3
 	l.WindowLength = d.set("window.length")

@@ -11,7 +11,7 @@ import (
 func (d *deriver) height() error {
 	l := d.l
 	l.Rise, l.TopGap, l.FloorPlay = d.set("tongue.rise"), d.set("tongue.top_gap"), d.set("tongue.floor_play")
-	l.Engagement, l.Taper = d.set("tongue.engagement"), d.set("tongue.taper")
+	l.Engagement, l.Taper = d.set("tongue.engagement"), d.taper()
 	choice, ok := d.choose(l.Thickness)
 	if !ok {
 		return d.tooThin()
@@ -36,7 +36,7 @@ func (d *deriver) choose(thickness float64) (leafChoice, bool) {
 
 // candidates are the leaves to be tried, with what the job fixes put in.
 func (d *deriver) candidates() []leafChoice {
-	cs := castLeaves(d.l.Width)
+	cs := d.leaves()
 	if t, ok := d.job.Number("tongue.leaf"); ok {
 		cs = []leafChoice{{t, fullFold(t)}, {t, tightFold(t)}}
 	}
@@ -96,15 +96,18 @@ func (d *deriver) tooThin() error {
 				Nearest: fmt.Sprintf("tongue.leaf of %.2f mm or less, or chain.thickness of %.2f mm", most, least)}
 		}
 	}
-	say := fmt.Sprintf("%.4g mm leaves %.2f mm of height at the chamber's corner; a cast leaf needs %.2f mm at this width", l.Thickness, have, d.need(l.Thickness, c))
-	if d.spare(l.Thickness, stripLeaf) >= -heightSlack {
-		say += "; a leaf of rolled strip would fit, but is not built in this version"
-	} else {
-		say += fmt.Sprintf(", even a leaf of rolled strip %.2f mm: too thin for a folded leaf", d.need(l.Thickness, stripLeaf))
-	}
+	say := fmt.Sprintf("%.4g mm leaves %.2f mm of height at the chamber's corner; a %s leaf needs %.2f mm at this width", l.Thickness, have, l.made(), d.need(l.Thickness, c))
 	near := fmt.Sprintf("chain.thickness of %.2f mm or more", least)
 	if k, _ := params.Lookup("chain.thickness"); least > k.Max {
 		near = "a narrower chain, or thinner floor and roof if the caster allows"
+	}
+	switch flat := d.need(l.Thickness, stripLeaf); {
+	case l.Make == strip:
+	case d.spare(l.Thickness, stripLeaf) >= -heightSlack:
+		say += fmt.Sprintf(", one of rolled strip %.2f mm", flat)
+		near = "use tongue.make = \"strip\", or " + near
+	default:
+		say += fmt.Sprintf(", even a leaf of rolled strip %.2f mm: too thin for a folded leaf", flat)
 	}
 	if l.Crown > 0 {
 		near += ", or a flatter crown"
@@ -128,7 +131,7 @@ func (d *deriver) thinnest() float64 {
 
 // thickestLeaf is the thickest leaf, to 0.01 mm downwards, that the lock can hold.
 func (d *deriver) thickestLeaf() (float64, bool) {
-	for t := 1.2; t >= leastCast-1e-9; t -= 0.01 {
+	for t := d.thickest(); t >= d.leastLeaf()-1e-9; t -= 0.01 {
 		c := leafChoice{t, tightFold(t)}
 		if r, ok := d.job.Number("tongue.fold"); ok {
 			c.fold = r

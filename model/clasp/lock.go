@@ -57,6 +57,13 @@ type Lock struct {
 
 	TabWidth, TabThickness, TabHeight float64
 
+	Make                  string  // how the leaf is made: "cast", "strip"
+	Fix                   string  // how a strip is held: "rivet", "laser", "solder"; "" for a cast leaf
+	Rivet, RivetX, RivetY float64 // diameter, and where the two rivets stand, at +RivetY and -RivetY
+	XSeat, SeatPlay, Toe  float64 // where the strip's seat begins, gap behind the strip there, height of the root pad's end over the strip
+	TabBend               float64 // inside radius of the strip's bend into the tab
+	Slit, XSlit           float64 // width of the saw cuts beside the tab, and where they end
+
 	End                                    string  // "pad", "cradle", "lug"
 	Wire, LinkAngle, LinkWidth, LinkLength float64 // the chain's links; the angle in degrees
 	CradleSink, CradlePlay                 float64

@@ -56,7 +56,7 @@ func Kind(tag string) string { return kind[tag] }
 var kind = map[string]string{
 	tagFace: "face", tagSide: "face", tagUnderside: "face", tagLongEdge: "face",
 	tagPad: "pad", tagLug: "pad", tagLug + round: "pad", tagMeeting: "meeting",
-	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagNeck: "leaf", tagRootPad: "leaf", tagPadTop: "leaf",
+	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagNeck: "leaf", tagRootPad: "leaf", tagPadTop: "leaf", tagSeat: "leaf", tagSeatEnd: "leaf",
 	tagShoulder: "shoulder",
 	tagLipUnder: "lip", tagLipEntry: "lip", tagLipUnder + round: "lip",
 	tagFloor: "chamber", tagRoof: "chamber", tagWall: "chamber", tagChamberEnd: "chamber", tagStep: "chamber",
@@ -90,6 +90,11 @@ const (
 	tagNeck       = "neck"
 	tagRootPad    = "root pad"
 	tagPadTop     = "root pad, top"
+	tagSeat       = "strip's seat"
+	tagSeatEnd    = "strip's seat, end"
+	tagPadEnd     = "root pad, end"
+	tagStripEnd   = "strip, root end"
+	tagSlit       = "saw cut beside the tab"
 	tagLowerLeaf  = "lower leaf"
 	tagUpperLeaf  = "upper leaf"
 	tagFoldEnd    = "fold, end"

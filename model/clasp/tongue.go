@@ -8,15 +8,19 @@ import (
 	"claspwright/model/solid"
 )
 
-// Tongue builds the half that slides in, at a stage, its leaf relaxed.
+// Tongue builds the half that slides in, at a stage, its leaf relaxed. With a leaf of strip the casting is block, neck and root pad alone.
 func (l *Lock) Tongue(stage Stage) (*solid.Solid, error) {
+	switch {
+	case l.Rolled() && stage == Finished:
+		return l.fixed()
+	case l.Rolled():
+		return l.Root(stage)
+	}
 	s := l.Stock.at(stage)
-	ch, err := l.profile(s.Face)
+	end, err := l.block(s)
 	if err != nil {
 		return nil, err
 	}
-	back := -l.FaceGap - l.Block - s.Pad
-	block := solid.NewPrism(ch, back, -l.FaceGap+s.Meeting, tagMeeting).WithEnds(tagPad, tagMeeting)
 	lower, err := l.lower(s)
 	if err != nil {
 		return nil, err
@@ -29,11 +33,18 @@ func (l *Lock) Tongue(stage Stage) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	end, err := l.withEnd(solid.New(block, solid.AlongX), s, false)
+	return solid.Join(end, lower, upper, tab), nil
+}
+
+// block is the block with its chain end.
+func (l *Lock) block(s Stock) (*solid.Solid, error) {
+	ch, err := l.profile(s.Face)
 	if err != nil {
 		return nil, err
 	}
-	return solid.Join(end, lower, upper, tab), nil
+	back := -l.FaceGap - l.Block - s.Pad
+	p := solid.NewPrism(ch, back, -l.FaceGap+s.Meeting, tagMeeting).WithEnds(tagPad, tagMeeting)
+	return l.withEnd(solid.New(p, solid.AlongX), s, false)
 }
 
 // rootFillet is the radius where the root pad runs into the lower leaf, mm.
@@ -46,8 +57,8 @@ const neckPlayRamp = 0.2
 func (l *Lock) lower(s Stock) (*solid.Solid, error) {
 	under := l.Floor + l.NeckPlay
 	top := l.ZLeaf + l.Leaf
-	x := -l.FaceGap - math.Min(1, l.Block/2) // anchored in the block
-	run := l.ZPad - top                      // the pad's slope is at 45 degrees
+	x := l.anchored()
+	run := l.ZPad - top // the pad's slope is at 45 degrees
 	return across(l.LowerWidth+2*s.Leaf, tagLeafEdge,
 		level(under, 1, s.Leaf, tagNeck),
 		line(l.XPad, under, l.XPad+neckPlayRamp, l.ZLeaf, s.Leaf, tagRootPad),
@@ -62,6 +73,9 @@ func (l *Lock) lower(s Stock) (*solid.Solid, error) {
 		rising(x, -1, 0, tagHidden),
 	)
 }
+
+// anchored is how far the neck reaches back into the block.
+func (l *Lock) anchored() float64 { return -l.FaceGap - math.Min(1, l.Block/2) }
 
 // rampStock is what the ramp from pad to neck is moved out by. It stands at 45 degrees between two faces that move by the
 // leaf's stock, and would be used up by much of that; it keeps a third of its run and takes more stock instead, mm.
@@ -80,7 +94,7 @@ func (l *Lock) upper(s Stock) (*solid.Solid, error) {
 	out := l.Fold + l.Leaf
 	top, under := l.ZUpper, l.ZUpper-l.Leaf
 	slope := (l.ZTip - top) / (l.XKnee - l.XTip) // rise per mm towards the tip
-	tipUnder := l.ZTip - l.Taper*l.Leaf
+	tipUnder, kneeUnder := l.underside()
 	at := func(x float64) float64 { return top + slope*(l.XKnee-x) }
 	return across(l.UpperWidth+2*s.Leaf, tagLeafEdge,
 		rounded(level(l.ZLeaf, 1, s.Leaf, tagLowerLeaf), out+s.Leaf),
@@ -89,7 +103,7 @@ func (l *Lock) upper(s Stock) (*solid.Solid, error) {
 		line(l.XKnee, top, l.XTip, l.ZTip, s.Leaf, tagUpperLeaf),
 		line(l.XTip+l.Chamfer, at(l.XTip+l.Chamfer), l.XTip, at(l.XTip+l.Chamfer)-l.Chamfer, chamferStock(s), tagShoulder),
 		rising(l.XTip, -1, s.Shoulder, tagShoulder),
-		line(l.XTip, tipUnder, l.XKnee, under, 0, tagHairpin),
+		line(tipUnder.X, tipUnder.Y, kneeUnder.X, kneeUnder.Y, 0, tagHairpin),
 		rounded(level(under, 1, 0, tagHairpin), l.Fold),
 		rounded(rising(l.XFold+l.Fold, -1, 0, tagHairpin), l.Fold),
 		level(l.ZLeaf+l.Leaf, -1, 0, tagHairpin),
