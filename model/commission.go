@@ -30,6 +30,7 @@ type Commission struct {
 	Crown    *chain.Crown      // as fitted to readings, nil without
 	Parts    []Part            // box and tongue, finished, casting and pattern, as far as wanted
 	Weights  []Weight          // one row an alloy, the job's own first
+	Strip    *Strip            // the leaf of rolled strip; nil where the leaf is cast with the block
 	Casting  casting.Order     // what to pour for the job's own alloys, in all
 	Pours    []Pour            // the same by alloy: one pour, or two when the tongue is of another alloy
 	Fit      Fit

@@ -34,6 +34,9 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	if c.Parts, err = makeParts(ctx, job, lock, grow, want); err != nil {
 		return nil, err
 	}
+	if err = c.rolled(want.Prove); err != nil {
+		return nil, err
+	}
 	if want.Weights {
 		if err = c.weigh(ctx); err != nil {
 			return nil, err
@@ -168,6 +171,11 @@ func (p *Part) mesh(lock *clasp.Lock, tol float64, prove bool) error {
 	if p.Solid, err = build(p.Stage); err != nil {
 		return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
 	}
+	return p.facet(tol, prove)
+}
+
+// facet meshes the part's solid.
+func (p *Part) facet(tol float64, prove bool) (err error) {
 	for _, finer := range []float64{1, 2, 4} {
 		if p.Mesh, err = contour.Finely(p.Solid, tol/finer, VolumeShare); err != nil {
 			continue

@@ -21,6 +21,14 @@ func resolve(job *params.Job, lock *clasp.Lock, alloy params.Alloy, grow r3.Vec)
 		used[key] = byRule(params.Resolved{Key: key, Number: v})
 	}
 	used["tongue.alloy"] = byRule(params.Resolved{Key: "tongue.alloy", Text: alloy.ID, IsText: true})
+	strip, own := job.Text("tongue.alloy")
+	if !own {
+		strip = alloy.ID
+	}
+	used["strip.alloy"] = byRule(params.Resolved{Key: "strip.alloy", Text: strip, IsText: true})
+	if hardRolled(job) {
+		used["tongue.condition"] = params.Resolved{Key: "tongue.condition", Text: condition(job), IsText: true, Origin: "rule: strip that is not soldered is hard-rolled"}
+	}
 	var out []params.Resolved
 	for _, k := range params.Keys() {
 		r, ok := used[k.Name]

@@ -39,8 +39,7 @@ const (
 
 // leafMetal is the tongue's metal: elastic figures, and its yield where it is known or hardness allows an estimate.
 func leafMetal(job *params.Job, a params.Alloy) Spring {
-	condition, _ := job.Text("tongue.condition")
-	s := metalIn(a, condition)
+	s := metalIn(a, condition(job))
 	if y, given := job.Number("tongue.yield"); given {
 		s.Yield, s.Estimated = params.Figure{Value: y, Kind: params.Published, Source: "tongue.yield, as given"}, false
 	}
@@ -71,11 +70,11 @@ const stations = 20
 
 // springs computes the leaf of the commission.
 func (c *Commission) springs() error {
-	own, err := c.ownAlloys()
+	leaf, err := c.stripAlloy()
 	if err != nil {
 		return err
 	}
-	s := leafMetal(c.Job, own[1])
+	s := leafMetal(c.Job, leaf)
 	if s.Result, err = springLock(c.Lock, s.Metal).Analyse(askOf(c.Job, s)); err != nil {
 		s.Failed = err.Error()
 	}
@@ -93,7 +92,7 @@ func askOf(job *params.Job, s Spring) spring.Ask {
 // springLock hands the lock's numbers to the spring.
 func springLock(l *clasp.Lock, m spring.Metal) *spring.Lock {
 	return &spring.Lock{
-		Metal: m, FaceGap: l.FaceGap, Floor: l.Floor, NeckPlay: l.NeckPlay, Mouth: l.Mouth, XNeck: l.XNeck, XPad: l.XPad, ZPad: l.ZPad,
+		Metal: m, FaceGap: l.FaceGap, Floor: l.Floor, NeckPlay: l.NeckPlay, Mouth: l.Mouth, XNeck: l.XNeck, XPad: l.XPad, ZPad: l.ZPad, Toe: l.Toe,
 		ZLeaf: l.ZLeaf, Leaf: l.Leaf, Taper: l.Taper, Fold: l.Fold, XTip: l.XTip, XKnee: l.XKnee, XFold: l.XFold, ZUpper: l.ZUpper, ZTip: l.ZTip,
 		Chamfer: l.Chamfer, LowerWidth: l.LowerWidth, UpperWidth: l.UpperWidth, NotchWidth: l.NotchWidth,
 		TabWidth: l.TabWidth, TabThickness: l.TabThickness, TabTop: l.Thickness + l.TabHeight,

@@ -46,7 +46,7 @@ func worked(tags []string) []string {
 
 // survey measures one of the finished parts; layers, which take the longest, only when wanted.
 func (c *Commission) survey(i int, layers bool) {
-	s := c.part(partNames[i]).Solid
+	s := c.cast(partNames[i]).Solid
 	b := survey.NewBody(s)
 	v := Survey{Part: partNames[i], Thinnest: b.Thinnest(survey.SpotOptions{Angle: facing})}
 	if v.Part == "tongue" { // its slot is a blade of investment; the box has none so narrow

@@ -11,8 +11,11 @@ import (
 	"claspwright/params"
 )
 
-// volumes are what a lock weighs by, mm3, box then tongue.
-type volumes struct{ finished, casting [2]float64 }
+// volumes are what a lock weighs by, mm3: box, tongue, and of the finished tongue the strip, which is not cast.
+type volumes struct {
+	finished [3]float64
+	casting  [2]float64
+}
 
 // weigh fills the weights table. Walls, and so volumes, differ between metals: a lock is derived, meshed and integrated
 // anew for each metal that asks for other dimensions.
@@ -22,7 +25,11 @@ func (c *Commission) weigh(ctx context.Context) error {
 		return err
 	}
 	mine := c.volumes()
-	w, pours := weight(c.Job, own, mine)
+	leaf, err := c.stripAlloy()
+	if err != nil {
+		return err
+	}
+	w, pours := weight(c.Job, [3]params.Alloy{own[0], own[1], leaf}, mine)
 	id, _ := c.Job.Text("metal.alloy")
 	w.Alloy = id
 	c.Weights, c.Casting, c.Pours = []Weight{w}, inAll(pours), pours
@@ -46,7 +53,7 @@ func (c *Commission) weigh(ctx context.Context) error {
 				byMetal[a.Metal] = v
 			}
 		}
-		row, _ := weight(c.Job, [2]params.Alloy{a, a}, v)
+		row, _ := weight(c.Job, [3]params.Alloy{a, a, a}, v)
 		if r := refused[a.Metal]; r != nil {
 			row = Weight{Metal: row.Metal, Fineness: row.Fineness, Density: row.Density, Refused: r.Error()}
 		}
@@ -85,6 +92,10 @@ func (c *Commission) volumes() (v volumes) {
 		v.finished[i] = c.at(name, clasp.Finished).VolumeMM3
 		v.casting[i] = c.at(name, clasp.Casting).VolumeMM3
 	}
+	if c.Strip != nil {
+		v.finished[2] = c.Strip.Leaf.VolumeMM3
+		v.finished[1] -= v.finished[2]
+	}
 	return v
 }
 
@@ -111,18 +122,20 @@ func volumesOf(ctx context.Context, job *params.Job, a params.Alloy) (volumes, e
 	return c.volumes(), nil
 }
 
-// weight is the lock in the alloys of box and tongue: mass = density x volume, 1 cm3 = 1000 mm3.
-func weight(job *params.Job, alloys [2]params.Alloy, v volumes) (Weight, []Pour) {
+// weight is the lock in the alloys of box, tongue and strip: mass = density x volume, 1 cm3 = 1000 mm3.
+func weight(job *params.Job, alloys [3]params.Alloy, v volumes) (Weight, []Pour) {
 	w := Weight{Metal: alloys[0].Metal, Fineness: alloys[0].Fineness, Density: metal.Density(alloys[0])}
 	var cast [2]float64
 	for i, a := range alloys {
 		rho := metal.Density(a) / 1000 // g/mm3
 		w.Finished += rho * v.finished[i]
 		w.Fine += rho * v.finished[i] * a.Fineness / 1000
-		cast[i] = rho * v.casting[i]
-		w.Casting += cast[i]
+		if i < len(cast) {
+			cast[i] = rho * v.casting[i]
+			w.Casting += cast[i]
+		}
 	}
-	pours := pour(job, alloys, cast)
+	pours := pour(job, [2]params.Alloy{alloys[0], alloys[1]}, cast)
 	w.Order = inAll(pours).OrderG
 	return w, pours
 }
@@ -137,15 +150,19 @@ func pour(job *params.Job, alloys [2]params.Alloy, cast [2]float64) []Pour {
 	if !ok {
 		button = math.NaN()
 	}
+	tabs := 1
+	if made, _ := job.Text("tongue.make"); made == "strip" {
+		tabs = 0
+	}
 	arrange := func(from, to, tabs int) Pour {
 		a := alloys[from]
 		return Pour{Parts: partNames[from:to], Alloy: a,
 			Order: casting.Arrange(cast[from:to], tabs, metal.Density(a), metal.Fine(a), gate, length, button, loss)}
 	}
 	if alloys[0].ID == alloys[1].ID {
-		return []Pour{arrange(0, 2, 1)}
+		return []Pour{arrange(0, 2, tabs)}
 	}
-	return []Pour{arrange(0, 1, 0), arrange(1, 2, 1)}
+	return []Pour{arrange(0, 1, 0), arrange(1, 2, tabs)}
 }
 
 // inAll adds up what the pours take.

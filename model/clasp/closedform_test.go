@@ -81,7 +81,7 @@ func tongueVolume(l *Lock) float64 {
 	v -= l.Chamfer * l.Chamfer * (1 + slope) / 2 * (l.UpperWidth - l.TabWidth) // the top rises towards the tip by the slope
 	height := l.Thickness + l.TabHeight - (l.ZTip - slope*l.TabThickness/2)
 	v += l.TabThickness * l.TabWidth * height
-	r := tabEase
+	r := TabEase
 	return v - 2*fillet(r)*(l.TabWidth+l.TabThickness) + 4*r*r*r*(5.0/3-math.Pi/2)
 }
 

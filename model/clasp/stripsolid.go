@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model/solid"
 )
@@ -75,23 +74,29 @@ func (l *Lock) slitUpper() (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := l.NotchWidth / 2
-	b, err := solid.NewBlock(r3.Vec{X: l.XTip - beyond, Y: -w, Z: l.ZUpper - l.Leaf - l.Fold}, r3.Vec{X: l.XSlit, Y: w, Z: l.Thickness + beyond}, tagSlit)
+	sin, cos := math.Sincos(l.Climb())
+	top := l.ZTip - (l.XSlit-l.XTip)*sin/cos
+	saw, err := across(l.NotchWidth, tagSlit,
+		level(l.ZUpper-l.Leaf-l.Fold, 1, 0, tagHidden),
+		line(l.XSlit, top, l.XSlit+sin, top+cos, 0, tagSlit), // square to the leaf
+		level(l.ZTip+beyond, -1, 0, tagHidden),
+		rising(l.XTip-beyond, -1, 0, tagHidden),
+	)
 	if err != nil {
 		return nil, err
 	}
-	return solid.Cut(upper, solid.New(b, solid.Upright)), nil
+	return solid.Cut(upper, saw), nil
 }
 
-// climb is by how much the upper leaf climbs per mm towards the tip.
-func (l *Lock) climb() float64 { return (l.ZTip - l.ZUpper) / (l.XKnee - l.XTip) }
+// Climb is the angle by which the upper leaf rises towards the tip, rad.
+func (l *Lock) Climb() float64 { return math.Atan((l.ZTip - l.ZUpper) / (l.XKnee - l.XTip)) }
 
 // underside of the rising upper leaf: two places that it runs through, at the tip and at its bend. Rolled strip has its thickness square to
 // the leaf, a cast one is drawn upright.
 func (l *Lock) underside() (tip, knee r2.Vec) {
 	tip, knee = r2.Vec{X: l.XTip, Y: l.ZTip - l.Taper*l.Leaf}, r2.Vec{X: l.XKnee, Y: l.ZUpper - l.Leaf}
 	if l.Rolled() {
-		a := math.Atan(l.climb())
+		a := l.Climb()
 		tip.Y = l.ZTip - l.Taper*l.Leaf/math.Cos(a)
 		knee.X -= l.Leaf * math.Tan(a/2)
 	}
@@ -106,7 +111,7 @@ func (l *Lock) bentTab() (*solid.Solid, error) {
 	along, err := across(l.TabWidth, tagTab,
 		line(tip.X, tip.Y, knee.X, knee.Y, 0, tagHairpin),
 		rising(l.XSlit+lap, 1, 0, tagHidden),
-		line(l.XKnee, l.ZUpper, l.XTip, l.ZTip, 0, tagUpperLeaf),
+		rounded(line(l.XKnee, l.ZUpper, l.XTip, l.ZTip, 0, tagUpperLeaf), l.TabBend),
 		rounded(rising(l.XTip+l.TabThickness, 1, 0, tagTab), ease),
 		rounded(level(top, -1, 0, tagTab), ease),
 		rounded(rising(l.XTip, -1, 0, tagTab), l.TabBend+l.TabThickness),
@@ -118,7 +123,7 @@ func (l *Lock) bentTab() (*solid.Solid, error) {
 	side := func(ay, az, by, bz, round float64) solid.Side {
 		return solid.Side{P: r2.Vec{X: ay, Y: az}, Q: r2.Vec{X: by, Y: bz}, Round: round, Tag: tagTab}
 	}
-	ch, err := solid.Outline(side(-w, low, w, low, 0), side(w, low, w, top, tabEase), side(w, top, -w, top, tabEase), side(-w, top, -w, low, 0))
+	ch, err := solid.Outline(side(-w, low, w, low, 0), side(w, low, w, top, TabEase), side(w, top, -w, top, TabEase), side(-w, top, -w, low, 0))
 	if err != nil {
 		return nil, err
 	}

@@ -115,8 +115,8 @@ func (l *Lock) upper(s Stock) (*solid.Solid, error) {
 // tip and top when these have very different stock.
 func chamferStock(s Stock) float64 { return math.Min(s.Shoulder, (s.Shoulder+s.Leaf)/math.Sqrt2) }
 
-// tabEase is the radius of the tab's upper edges, mm: they meet the thumb.
-const tabEase = 0.3
+// TabEase is the radius of the tab's upper edges, mm: they meet the thumb.
+const TabEase = 0.3
 
 // tab is the thumb tab: one outline along the chain and one across, both eased at the top, in common. It begins at
 // mid-thickness of the leaf.
@@ -126,7 +126,7 @@ func (l *Lock) tab(s Stock) (*solid.Solid, error) {
 		k := (l.XKnee - x) / (l.XKnee - l.XTip)
 		return l.ZUpper - l.Leaf/2 + k*(l.ZTip-l.Taper*l.Leaf/2-(l.ZUpper-l.Leaf/2))
 	}
-	rear, ease := l.XTip+l.TabThickness, tabEase+s.Tab
+	rear, ease := l.XTip+l.TabThickness, TabEase+s.Tab
 	along, err := across(l.TabWidth+2*s.Tab, tagTab,
 		line(l.XTip, foot(l.XTip), rear, foot(rear), 0, tagHidden),
 		rounded(rising(rear, 1, s.Tab, tagTab), ease),

@@ -8,6 +8,7 @@ type Lock struct {
 
 	FaceGap, Floor, NeckPlay, Mouth float64 // block's face to box; chamber's floor; play over and under the neck; height of the mouth
 	XNeck, XPad, ZPad               float64 // ends of neck and root pad, the pad's top
+	Toe                             float64 // height of the pad's blunt end over a strip that is fixed to it; 0 where pad and leaf are one and run into each other
 	ZLeaf, Leaf, Taper, Fold        float64 // underside of the lower leaf, thickness, of the tip over that, inside radius of the fold
 	XTip, XKnee, XFold              float64 // tip, bend of the upper leaf, fold's centre
 	ZUpper, ZTip                    float64 // top of the upper leaf over the fold, and drawn on to the tip
@@ -44,6 +45,17 @@ func (l *Lock) root() []level {
 	flat := padFillet * (math.Sqrt2 - 1)  // and that far on the leaf
 	neck := l.Mouth - 2*l.NeckPlay
 	cut = min(cut, run/2)
+	if l.Toe > 0 { // the strip leaves the pad at a step; the pad's slope is not filled out
+		under = l.ZLeaf
+		pad, thick = l.ZPad-under, l.Leaf
+		end := l.XPad - l.Toe
+		return []level{
+			{"neck", -l.FaceGap, l.XNeck, l.Floor + l.NeckPlay, l.Floor + l.NeckPlay, neck, neck},
+			{"root pad", l.XNeck, l.Lip, under, under, min(neck, pad+l.Lip-l.XNeck), pad},
+			{"root pad", l.Lip, l.XPad - run, under, under, pad, pad},
+			{"root pad", l.XPad - run, end, under, under, pad, thick + l.Toe},
+		}
+	}
 	return []level{
 		{"neck", -l.FaceGap, l.XNeck, under, under, neck, neck},
 		{"root pad", l.XNeck, l.Lip, under, under, min(neck, pad+l.Lip-l.XNeck), pad},
@@ -51,6 +63,12 @@ func (l *Lock) root() []level {
 		{"root pad", l.XPad - run, l.XPad - cut, under, under, pad, thick + cut},
 		{"root pad", l.XPad - cut, l.XPad + flat, under, l.ZLeaf, thick + cut, l.Leaf},
 	}
+}
+
+// leafFrom is where the root ends and the leaf begins.
+func (l *Lock) leafFrom() float64 {
+	r := l.root()
+	return r[len(r)-1].x1
 }
 
 // frame is the tongue from the block's face to the tip. Of the tab only its place is taken: the tip, where it stands, bends
@@ -69,7 +87,7 @@ func (l *Lock) frame() (*Frame, marks) {
 		z = mid
 		ps = append(ps, p)
 	}
-	t, x := l.Leaf, l.root()[4].x1
+	t, x, n := l.Leaf, l.leafFrom(), len(ps)
 	r := l.Fold + t/2
 	run := l.XKnee - l.XTip
 	up := (l.ZTip - l.Taper*t/2) - (l.ZUpper - t/2)
@@ -83,10 +101,10 @@ func (l *Lock) frame() (*Frame, marks) {
 	f := NewFrame(l.Metal, first.x0, first.low0+first.t0/2, 0, ps...)
 	var m marks
 	m.leaf = x - first.x0
-	m.fold = m.leaf + ps[5].Length
-	m.upper = m.fold + ps[6].Length
-	m.knee = m.upper + ps[7].Length
-	m.tip = m.knee + ps[8].Length
+	m.fold = m.leaf + ps[n].Length
+	m.upper = m.fold + ps[n+1].Length
+	m.knee = m.upper + ps[n+2].Length
+	m.tip = m.knee + ps[n+3].Length
 	return f, m
 }
 

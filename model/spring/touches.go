@@ -125,7 +125,7 @@ func (b *bed) onFlats(s *shape) (hs []hold) {
 	}
 	for i, q := range b.inner {
 		p := s.at(q)
-		if at := b.m.leaf + p.X - l.root()[4].x1; at > b.m.leaf && at < b.m.fold {
+		if at := b.m.leaf + p.X - l.leafFrom(); at > b.m.leaf && at < b.m.fold {
 			low := b.f.skin(at, 1)
 			h := flat(600+i, AtLeaf, q, p.Y-s.at(low).Y, 1, 0)
 			h.by = append(h.by, pull{at: low, dir: point{Y: -1}, force: point{Y: -1}})
