@@ -17,7 +17,7 @@ func told(t *testing.T, check, box, tongue string) (finding.Grade, string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	fs := append(append(markOf(own[0], own[1]), skin(own)...), cracking(own, Standing{})...)
+	fs := append(append(markOf(own[0], own[1]), skin(own[:])...), cracking(own, Standing{})...)
 	for _, f := range fs {
 		if f.Check == check {
 			return f.Grade, f.Say

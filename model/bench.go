@@ -45,6 +45,10 @@ func (c *Commission) file() error {
 // filing says what the bench has to expect of the castings.
 func (c *Commission) filing() []finding.Finding {
 	b := c.Bench
+	if c.Lock.Rolled() {
+		return []finding.Finding{{Check: "fitting the strip", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: c.Lock.XTip, Z: c.Lock.ZTip}, Measured: c.Lock.Engagement,
+			Say: "the strip is filed and bent to this engagement at the bench: the castings' tolerance is not drawn for it; trial in brass first"}}
+	}
 	if b == nil {
 		return []finding.Finding{{Check: "castings that can be filed to fit", Grade: finding.Caution, Unit: "%", At: r3.Vec{X: c.Lock.XTip, Z: c.Lock.ZLip},
 			Say: "none: as drawn a clearance has no room between its limits; see the other findings"}}

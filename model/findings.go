@@ -19,6 +19,7 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.springing()...)
 	out = append(out, c.sizing()...)
 	out = append(out, c.living()...)
+	out = append(out, c.stripping()...)
 	out = append(out, c.filing()...)
 	out = append(out, c.walls()...)
 	out = append(out, c.surveyed()...)

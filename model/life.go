@@ -49,6 +49,9 @@ func (c *Commission) live() error {
 	if err != nil {
 		return err
 	}
+	if own[1], err = c.stripAlloy(); err != nil {
+		return err
+	}
 	wear, _ := c.Job.Number("lock.wear")
 	l, f, s := c.Lock, c.Fit, c.Spring
 	v := &Life{Wear: wear, Alloy: own}

@@ -68,7 +68,7 @@ func (c *Commission) judge(ctx context.Context) (err error) {
 		func() error { c.turn(); return nil },
 		func() error {
 			c.Swing = c.measureSwing()
-			if c.file() != nil {
+			if !c.Lock.Rolled() && c.file() != nil {
 				c.Bench = nil // the findings say so
 			}
 			return nil

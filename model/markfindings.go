@@ -17,12 +17,28 @@ func (c *Commission) marks() ([]finding.Finding, error) {
 		return nil, err
 	}
 	at := r3.Vec{X: -c.Lock.Block / 2, Z: c.Lock.Thickness}
-	out := markOf(own[0], own[1])
-	out = append(out, skin(own)...)
+	leaf, err := c.stripAlloy()
+	if err != nil {
+		return nil, err
+	}
+	out := markOf(own[0], lesser(own[0], own[1], leaf))
+	all := append(own[:], leaf)
+	out = append(out, skin(all)...)
 	for i := range out {
 		out[i].At = at
 	}
 	return out, nil
+}
+
+// lesser is the alloy of tongue and strip that hinders the box's mark more: base metal, another metal, the lower fineness.
+func lesser(box, tongue, strip params.Alloy) params.Alloy {
+	hinders := func(a params.Alloy) (base, other bool) { return a.Base(), a.Metal != box.Metal }
+	tb, to := hinders(tongue)
+	sb, so := hinders(strip)
+	if sb && !tb || sb == tb && (so && !to || so == to && strip.Fineness < tongue.Fineness) {
+		return strip
+	}
+	return tongue
 }
 
 // office is said wherever a mark is spoken of.
@@ -73,7 +89,7 @@ func twoMetals(box, tongue params.Alloy) []finding.Finding {
 }
 
 // skin warns of nickel.
-func skin(own [2]params.Alloy) []finding.Finding {
+func skin(own []params.Alloy) []finding.Finding {
 	for _, a := range own {
 		if ni := a.Holds("Ni"); ni > 0 {
 			return remark("nickel", finding.Caution, fmt.Sprintf("%s holds %g %% nickel: at most 0.5 ug/cm2 a week may come off on the skin "+

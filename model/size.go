@@ -13,12 +13,12 @@ import (
 // size finds the lock's dimensions: by the rules, then the leaf by its spring, unless the job wants the rules alone. Where no leaf passes it takes
 // the one that misses least, and looks for jobs nearby that would pass if that is wanted.
 func (c *Commission) size(metal string, near bool) error {
-	own, err := c.ownAlloys()
+	own, err := c.stripAlloy()
 	if err != nil {
 		return err
 	}
 	c.sized = c.Job
-	leaf := leafMetal(c.Job, own[1])
+	leaf := leafMetal(c.Job, own)
 	if how, _ := c.Job.Text("tongue.sizes"); how == "spring" {
 		if err := c.search(metal, leaf); err != nil {
 			return err
@@ -28,7 +28,7 @@ func (c *Commission) size(metal string, near bool) error {
 		c.Lock, err = clasp.Derive(c.Job, metal, topOf(c.Crown))
 	}
 	if z := c.Sizing; err == nil && z != nil && !z.Passes && near {
-		z.Nearest = c.nearest(metal, own[1], z)
+		z.Nearest = c.nearest(metal, own, z)
 	}
 	return err
 }
@@ -81,11 +81,11 @@ func (c *Commission) originate() {
 
 // knownYield puts the yield that the leaf is held against into the resolved job.
 func (c *Commission) knownYield() {
-	own, err := c.ownAlloys()
+	own, err := c.stripAlloy()
 	if err != nil {
 		return
 	}
-	if s := leafMetal(c.Job, own[1]); s.Known() {
+	if s := leafMetal(c.Job, own); s.Known() {
 		c.resolved("tongue.yield", s.Yield.Value)
 	}
 }

@@ -73,7 +73,7 @@ func (c *Commission) cast(name string) *Part {
 // stripAlloy is the alloy of the leaf: the strip's own, or the tongue's.
 func (c *Commission) stripAlloy() (params.Alloy, error) {
 	for _, key := range []string{"strip.alloy", "tongue.alloy"} {
-		if id, given := c.Job.Text(key); given && (key == "tongue.alloy" || c.Lock.Rolled()) {
+		if id, given := c.Job.Text(key); given && (key == "tongue.alloy" || ofStrip(c.Job)) {
 			return c.Job.Alloy(id)
 		}
 	}
@@ -91,9 +91,13 @@ func condition(job *params.Job) string {
 }
 
 func hardRolled(job *params.Job) bool {
-	made, _ := job.Text("tongue.make")
 	fix, _ := job.Text("strip.fix")
-	return made == "strip" && fix != "solder"
+	return ofStrip(job) && fix != "solder"
+}
+
+func ofStrip(job *params.Job) bool {
+	made, _ := job.Text("tongue.make")
+	return made == "strip"
 }
 
 // temperOf is how soft the sheet is when it is bent: hard-rolled, or annealed and, if need be, hardened after.

@@ -93,6 +93,9 @@ func (c *Commission) surveyed() []finding.Finding {
 // thinTongue is how thin the leaf's tip may be finished, mm; with its stock it fills. Common practice, no source.
 const thinTongue = 0.3
 
+// thinPad is how thin the root pad over a strip may be finished, mm: cast it has the leaf's stock above and below. Common practice, no source.
+const thinPad = 0.2
+
 func (c *Commission) thin(v Survey) []finding.Finding {
 	if !v.Thinnest.Found {
 		return nil
@@ -100,6 +103,9 @@ func (c *Commission) thin(v Survey) []finding.Finding {
 	least := leastWall(c.Lock.Metal)
 	if v.Part == "tongue" {
 		least = thinTongue
+		if c.Lock.Rolled() {
+			least = thinPad
+		}
 	}
 	s := v.Thinnest
 	f := finding.AtLeast("thinnest metal of the "+v.Part, "mm", s.Size, least, s.P, finding.Stop,

@@ -46,6 +46,9 @@ func (f feeler) square(l *clasp.Lock, corner r3.Vec) float64 {
 // castability are what printer and caster must be able to make, with stock on.
 func (c *Commission) castability() []finding.Finding {
 	l := c.Lock
+	if l.Rolled() {
+		return nil // neither leaf nor fold is cast
+	}
 	at := r3.Vec{X: l.XFold, Z: l.ZLeaf}
 	return []finding.Finding{
 		finding.AtLeast("leaf in the pattern", "mm", l.Leaf+l.Stock.Leaf, 0.6, at, finding.Caution, "thinner than prints and fills safely; more stock.leaf, or a thicker leaf"),

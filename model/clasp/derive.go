@@ -223,8 +223,12 @@ func (d *deriver) places() {
 	l.ZUpper = l.ZLeaf + 2*l.Leaf + 2*l.Fold
 	l.ZTip = l.ZLip + l.Engagement
 	// The pressed tip's top is 0.10 below the lip's edge; 0.21 below its underside the leaf, bent as it is, has
-	// about 0.14 mm to go to the stop.
-	l.ZPad = l.ZLip - 0.10 - l.Taper*l.Leaf - d.num("tongue.stop", 0.21)
+	// about 0.14 mm to go to the stop. Strip, as thick at the tip as at the fold, bends less there.
+	below := 0.21
+	if l.Rolled() {
+		below = 0.17
+	}
+	l.ZPad = l.ZLip - 0.10 - l.Taper*l.Leaf - d.num("tongue.stop", below)
 }
 
 func (d *deriver) stock() {
