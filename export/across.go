@@ -87,7 +87,7 @@ func WriteAcross(w io.Writer, c *model.Commission) error {
 		}
 		rowOf(img, word, above, 144, false)
 		rowOf(img, word, under, int(foot)+50, true)
-		swatches(img, word, margin, high-24, true)
+		swatches(img, word, c, margin, high-24, true)
 		scaleBar(img, word, wide-margin, high-24, scale)
 	})
 	if err != nil {

@@ -46,7 +46,7 @@ func WriteClosed(w io.Writer, c *model.Commission, parts []model.Part) error {
 			rowOf(img, word, cam.labels(above), 108, false)
 			rowOf(img, word, cam.labels(under), top+drawn+56, true)
 		}
-		swatches(img, word, margin, high-24, true)
+		swatches(img, word, c, margin, high-24, true)
 		scaleBar(img, word, wide-margin, high-24, scale)
 	})
 	if err != nil {

@@ -41,6 +41,9 @@ func meshes(c *model.Commission) []item {
 			items = append(items, item{file(p), func(w io.Writer) error { return WriteSTL(w, p.Mesh, p.Name, p.Stage) }})
 		}
 	}
+	for _, p := range c.Strips() {
+		items = append(items, item{file(p), func(w io.Writer) error { return WriteSTL(w, p.Mesh, p.Name, p.Stage) }})
+	}
 	return items
 }
 

@@ -36,14 +36,16 @@ func headed(img *image.RGBA, title, word font.Face, c *model.Commission, what st
 const margin = 32
 
 // swatches explains the colours in a row and returns where it ends.
-func swatches(img *image.RGBA, word font.Face, x, y int, withCut bool) int {
-	for _, t := range []struct {
-		name string
-		tint tint
-	}{{"box", boxTint}, {"tongue", tongueTint}} {
-		x = swatch(img, word, x, y, look{fill: t.tint.body}, t.name)
+func swatches(img *image.RGBA, word font.Face, c *model.Commission, x, y int, withCut bool) int {
+	names := []string{"box", "tongue"}
+	if c.Strip != nil {
+		names = append(names, model.LeafPart)
+	}
+	for _, name := range names {
+		t := tintOf(name)
+		x = swatch(img, word, x, y, look{fill: t.body}, name)
 		if withCut {
-			x = swatch(img, word, x, y, look{fill: t.tint.cut, hatch: t.tint.hatch, slant: t.tint.slant}, t.name+", cut")
+			x = swatch(img, word, x, y, look{fill: t.cut, hatch: t.hatch, slant: t.slant}, name+", cut")
 		}
 	}
 	return x

@@ -32,7 +32,7 @@ func WriteOpen(w io.Writer, c *model.Commission, parts []model.Part) error {
 		wayIn(dimension{img, word}, cam, c.Lock, by)
 		rowOf(img, word, cam.labels(cam.seen(parts, above)), 108, false)
 		rowOf(img, word, cam.labels(cam.seen(parts, under)), int(f.y1)+46, true)
-		swatches(img, word, margin, high-24, false)
+		swatches(img, word, c, margin, high-24, false)
 		scaleBar(img, word, wide-margin, high-24, scale)
 	})
 	if err != nil {

@@ -2,6 +2,7 @@ package export
 
 import (
 	"errors"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -125,7 +126,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Tool:          signature(),
 		Job:           flat(c.Resolved, value),
 		Origin:        flat(c.Resolved, func(r params.Resolved) any { return r.Origin }),
-		Parts:         each(c.Parts, partOf),
+		Parts:         each(append(slices.Clone(c.Parts), c.Strips()...), partOf),
 		Weights:       each(c.Weights, weightOf),
 		Findings:      each(c.Findings, findingOf),
 		Spring:        springOf(c.Spring),

@@ -23,14 +23,20 @@ var (
 	tongueTint = tint{
 		body: color.RGBA{96, 138, 170, 255}, cut: color.RGBA{206, 224, 236, 255}, hatch: color.RGBA{44, 88, 122, 255}, slant: -1,
 	}
+	leafTint = tint{
+		body: color.RGBA{132, 160, 116, 255}, cut: color.RGBA{220, 234, 208, 255}, hatch: color.RGBA{70, 108, 52, 255}, slant: 1,
+	}
 	ground = color.RGBA{255, 255, 255, 255}
 	ink    = color.RGBA{38, 34, 30, 255}
 	quiet  = color.RGBA{96, 92, 88, 255} // for lines and words that explain
 )
 
 func tintOf(part string) tint {
-	if part == "tongue" {
+	switch part {
+	case "tongue":
 		return tongueTint
+	case model.LeafPart:
+		return leafTint
 	}
 	return boxTint
 }

@@ -49,7 +49,7 @@ func writeSection(w io.Writer, c *model.Commission, parts []model.Part, where st
 			rowOf(img, word, cam.labels(under), top+drawn+50, true)
 		}
 		legend(img, word, rows, top+drawn+110)
-		swatches(img, word, margin, high-24, true)
+		swatches(img, word, c, margin, high-24, true)
 		scaleBar(img, word, wide-margin, high-24, scale)
 	})
 	if err != nil {

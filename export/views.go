@@ -36,12 +36,18 @@ type frame struct{ x0, y0, x1, y1 float64 }
 // extents are where the halves begin and end, measured on their meshes, mm.
 type extents struct{ boxLo, boxHi, tongueLo, tongueHi r3.Vec }
 
+// extentsOf counts a leaf of strip as of the tongue.
 func extentsOf(parts []model.Part) (e extents) {
 	for _, p := range parts {
-		if lo, hi := contour.Bounds(p.Mesh); p.Name == "box" {
+		lo, hi := contour.Bounds(p.Mesh)
+		switch {
+		case p.Name == "box":
 			e.boxLo, e.boxHi = lo, hi
-		} else {
+		case e.tongueLo == e.tongueHi:
 			e.tongueLo, e.tongueHi = lo, hi
+		default:
+			e.tongueLo = r3.Vec{X: min(lo.X, e.tongueLo.X), Y: min(lo.Y, e.tongueLo.Y), Z: min(lo.Z, e.tongueLo.Z)}
+			e.tongueHi = r3.Vec{X: max(hi.X, e.tongueHi.X), Y: max(hi.Y, e.tongueHi.Y), Z: max(hi.Z, e.tongueHi.Z)}
 		}
 	}
 	return e
@@ -90,7 +96,7 @@ func WriteViews(w io.Writer, c *model.Commission, parts []model.Part) error {
 		s.heights(dimension{img, word})
 		s.window(dimension{img, word})
 		listing(img, word, s.measures(), int(s.near.x0), s.legendY, viewsColumn)
-		swatches(img, word, margin, s.high-24, false)
+		swatches(img, word, s.c, margin, s.high-24, false)
 		scaleBar(img, word, s.wide-margin, s.high-24, s.scale)
 	})
 	if err != nil {

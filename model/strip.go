@@ -164,3 +164,11 @@ func (b Blank) area() float64 {
 	}
 	return math.Abs(sum) / 2
 }
+
+// Strips are the parts that a leaf of strip adds to the finished lock: none, or the strip.
+func (c *Commission) Strips() []Part {
+	if c.Strip == nil {
+		return nil
+	}
+	return []Part{c.Strip.Leaf}
+}

@@ -23,6 +23,18 @@ func Closed(c *Commission) []Part {
 	return out
 }
 
+// shown are the finished parts as pictures tell them apart: box, tongue, and of a tongue with a leaf of strip the cast root and the strip.
+func (c *Commission) shown() []Part {
+	out := Closed(c)
+	if c.Strip == nil {
+		return out
+	}
+	for i, p := range out {
+		out[i] = *c.cast(p.Name)
+	}
+	return append(out, c.Strip.Leaf)
+}
+
 // Apart is the finished lock with the tongue drawn out along the chain, until its fold stands clear of the box by a
 // share of the leaf's length. The leaf is as it is in the closed lock: there it bears on nothing, so it does not move.
 func Apart(c *Commission) []Part {
@@ -30,9 +42,9 @@ func Apart(c *Commission) []Part {
 	box, _ := contour.Bounds(c.part("box").Mesh)
 	_, tongue := contour.Bounds(c.part("tongue").Mesh)
 	by := r3.Vec{X: box.X - tongue.X - clear*c.Lock.Length}
-	out := Closed(c)
+	out := c.shown()
 	for i, p := range out {
-		if p.Name == "tongue" {
+		if p.Name != "box" {
 			m := *p.Mesh
 			m.V = slices.Clone(m.V)
 			for k := range m.V {
@@ -92,13 +104,16 @@ func (c *Commission) opened(lo, hi r3.Vec) ([]Part, error) {
 	}
 	tol, _ := c.Job.Number("mesh.tolerance")
 	var out []Part
-	for _, name := range partNames {
-		s := solid.Cut(c.part(name).Solid, solid.New(b, solid.Upright))
+	for _, p := range c.shown() {
+		if a, e := contour.Bounds(p.Mesh); a.X > lo.X && e.X < hi.X && a.Y > lo.Y && e.Y < hi.Y && a.Z > lo.Z && e.Z < hi.Z {
+			continue // all of it is gone
+		}
+		s := solid.Cut(p.Solid, solid.New(b, solid.Upright))
 		m, err := contour.Of(s, tol)
 		if err != nil {
-			return nil, fmt.Errorf("%s, cut for the picture: %w", name, err)
+			return nil, fmt.Errorf("%s, cut for the picture: %w", p.Name, err)
 		}
-		out = append(out, Part{Name: name, Stage: clasp.Finished, Solid: s, Mesh: m})
+		out = append(out, Part{Name: p.Name, Stage: clasp.Finished, Solid: s, Mesh: m})
 	}
 	return out, nil
 }
