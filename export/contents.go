@@ -26,11 +26,19 @@ func contents(c *model.Commission) ([]item, error) {
 	if err != nil {
 		return nil, err
 	}
-	return append(append(items, pictures...),
+	return append(append(append(items, pictures...), blanks(c)...),
 		item{"report.json", func(w io.Writer) error { _, err := w.Write(data); return err }},
 		item{"job.toml", func(w io.Writer) error { return WriteJob(w, c.Resolved) }},
 		item{"sheet.txt", func(w io.Writer) error { return WriteSheet(w, c) }},
 	), nil
+}
+
+// blanks are the drawings of a leaf of strip.
+func blanks(c *model.Commission) []item {
+	if c.Strip == nil {
+		return nil
+	}
+	return []item{{"blank.svg", func(w io.Writer) error { return WriteBlank(w, c) }}}
 }
 
 // meshes are the files of the parts, those for the printer first.
@@ -70,7 +78,7 @@ func drawings() []drawing {
 	}
 	return []drawing{
 		{"closed.png", cut(model.CutView, WriteClosed)}, {"open.png", whole(model.Apart, WriteOpen)},
-		{"views.png", whole(model.Closed, WriteViews)}, {"section.png", cut(model.SectionView, WriteSection)},
+		{"views.png", whole(model.Shown, WriteViews)}, {"section.png", cut(model.SectionView, WriteSection)},
 		{"shoulder.png", cut(model.ShoulderView, WriteShoulder)}, {"across.png", WriteAcross},
 	}
 }
@@ -110,6 +118,9 @@ func FileNames(c *model.Commission) []string {
 	}
 	for _, d := range drawings() {
 		names = append(names, d.name)
+	}
+	for _, it := range blanks(c) {
+		names = append(names, it.name)
 	}
 	return append(names, "report.json", "job.toml", "sheet.txt", manifestName)
 }

@@ -33,6 +33,7 @@ type report struct {
 	Bench         *benchReport    `json:"bench,omitempty"`
 	Crown         *crownReport    `json:"crown,omitempty"`
 	Swing         []swingReport   `json:"swing,omitempty"`
+	Blank         *blankReport    `json:"blank,omitempty"`
 	Findings      []findingReport `json:"findings"`
 }
 
@@ -136,6 +137,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Bench:         benchOf(c.Bench),
 		Crown:         crownOf(c.Crown),
 		Swing:         swingsOf(c),
+		Blank:         blankOf(c),
 	}
 	if c.Casting != (casting.Order{}) {
 		r.Casting = &castingReport{orderOf(c.Casting), each(c.Pours, pourOf)}

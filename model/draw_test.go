@@ -30,10 +30,10 @@ func drawn(r *rand.Rand) []string {
 			continue
 		}
 		switch {
-		case (k.Name == "metal.alloy" || k.Name == "tongue.alloy") && r.Float64() < 0.1:
+		case strings.HasSuffix(k.Name, ".alloy") && r.Float64() < 0.1:
 			au := 40 + r.IntN(50)
 			sets = append(sets, fmt.Sprintf("%s=Au %d, Ag %d, Cu %d", k.Name, au, (100-au)/2, 100-au-(100-au)/2))
-		case k.Name == "metal.alloy" || k.Name == "tongue.alloy":
+		case strings.HasSuffix(k.Name, ".alloy"):
 			sets = append(sets, k.Name+"="+alloys[r.IntN(len(alloys))].ID)
 		case k.Name == "chain.heights":
 			sets = append(sets, drawnReadings(r, sets))

@@ -23,8 +23,8 @@ func Closed(c *Commission) []Part {
 	return out
 }
 
-// shown are the finished parts as pictures tell them apart: box, tongue, and of a tongue with a leaf of strip the cast root and the strip.
-func (c *Commission) shown() []Part {
+// Shown are the finished parts as pictures tell them apart: box, tongue, and of a tongue with a leaf of strip the cast root and the strip.
+func Shown(c *Commission) []Part {
 	out := Closed(c)
 	if c.Strip == nil {
 		return out
@@ -42,7 +42,7 @@ func Apart(c *Commission) []Part {
 	box, _ := contour.Bounds(c.part("box").Mesh)
 	_, tongue := contour.Bounds(c.part("tongue").Mesh)
 	by := r3.Vec{X: box.X - tongue.X - clear*c.Lock.Length}
-	out := c.shown()
+	out := Shown(c)
 	for i, p := range out {
 		if p.Name != "box" {
 			m := *p.Mesh
@@ -104,7 +104,7 @@ func (c *Commission) opened(lo, hi r3.Vec) ([]Part, error) {
 	}
 	tol, _ := c.Job.Number("mesh.tolerance")
 	var out []Part
-	for _, p := range c.shown() {
+	for _, p := range Shown(c) {
 		if a, e := contour.Bounds(p.Mesh); a.X > lo.X && e.X < hi.X && a.Y > lo.Y && e.Y < hi.Y && a.Z > lo.Z && e.Z < hi.Z {
 			continue // all of it is gone
 		}

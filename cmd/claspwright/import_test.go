@@ -31,6 +31,7 @@ var allowed = map[string][]string{
 	"model/spring":    {"params"},
 	"model/fit":       {"params"},
 	"model/life":      {},
+	"model/blank":     {},
 	"model/finding":   {},
 	"params":          {},
 }
