@@ -84,8 +84,8 @@ func (n tally) String() string {
 
 // EachLock makes random locks until there are so many, each of which use is given with the settings that it came from.
 // What params refuses and what the model refuses is counted on top, with the key that is in the way. A lock that fails
-// otherwise fails the test and counts as made. The same seed gives the same locks.
-func EachLock(t *testing.T, seed uint64, want int, how Want, use func(sets []string, c *Commission)) {
+// otherwise fails the test and counts as made. The same seed gives the same locks. fix is set on every job.
+func EachLock(t *testing.T, seed uint64, want int, how Want, use func(sets []string, c *Commission), fix ...string) {
 	t.Helper()
 	r := rand.New(rand.NewPCG(seed, 3))
 	made, jobs, invalid, refused := 0, 0, tally{}, tally{}
@@ -93,7 +93,7 @@ func EachLock(t *testing.T, seed uint64, want int, how Want, use func(sets []str
 		if jobs > 400000 {
 			t.Fatalf("only %d locks from %d jobs", made, jobs)
 		}
-		sets := drawn(r)
+		sets := append(drawn(r), fix...)
 		j, err := params.Parse("random", nil, sets)
 		if err != nil {
 			var ps params.Problems

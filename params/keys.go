@@ -83,7 +83,7 @@ var keys = []Key{
 	rule("strip.rivet", "mm", 0.5, 1.5, "0.06 of the width, 0.7 to 1 mm", "0.8", "diameter of the two rivets that hold the strip", "common practice, no source: 0.7 to 1 mm wire"),
 
 	rule("tab.width", "mm", 1.5, 6, "a quarter of the width, 2 to 4 mm", "3", "width of the thumb tab", practice),
-	number("tab.thickness", "mm", 0.35, 2, 1.1, "thickness of the thumb tab along the chain, at least 0.8 mm where it is cast; of strip the tab is the strip itself, bent up", practice),
+	number("tab.thickness", "mm", 0.8, 2, 1.1, "thickness of the thumb tab along the chain; of strip the tab is the strip itself, bent up", practice),
 	rule("tab.height", "mm", 0.5, 2, "the travel of the leaf and 0.4 mm", "1", "how far the thumb tab stands above the face", frame),
 
 	number("window.length", "mm", 1.5, 8, 3, "length of the window in the floor, along the chain", caster),

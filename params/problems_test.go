@@ -13,7 +13,7 @@ import (
 // sound job's other lines.
 func TestMessages(t *testing.T) {
 	tests := []struct{ name, file, want string }{
-		{"above", "tongue.leaf = 1.9", "order.toml:4: tongue.leaf: 1.9 mm is above the greatest 1.2 mm (0.35 to 1.2 mm)\nhint: leave tongue.leaf out and its rule holds: 0.045 of the width, 0.5 to 0.7 mm"},
+		{"above", "tongue.leaf = 1.9", "order.toml:4: tongue.leaf: 1.9 mm is above the greatest 1.2 mm (0.35 to 1.2 mm)\nhint: leave tongue.leaf out and its rule holds: 0.045 of the width, 0.5 to 0.7 mm; of strip 0.04 of the width, 0.35 to 0.6 mm"},
 		{"zero", "tongue.taper = 0", "order.toml:4: tongue.taper: 0 is below the least 0.5 (0.5 to 1)\nhint: leave tongue.taper out for its default, 0.75"},
 		{"negative", "stock.lip = -1", "order.toml:4: stock.lip: -1 mm is below the least 0 mm (0 to 0.6 mm)\nhint: leave stock.lip out for its default, 0.05 mm"},
 		{"absurd", "lock.length = 1e9", "order.toml:4: lock.length: 1e9 mm is above the greatest 60 mm (10 to 60 mm)\nhint: leave lock.length out and its rule holds: lip, end play, leaf, fold, 0.35 mm and end wall"},
@@ -41,7 +41,7 @@ func TestMessages(t *testing.T) {
 		{"far from any key", "xylophone.of.brass = 0.5", "order.toml:4: xylophone.of.brass is not a key\nhint: the command keys lists every key"},
 		{"group as key", "mesh = 3", "order.toml:4: mesh is a group of keys, not a key\nhint: its keys: mesh.tolerance"},
 		{"list of tables", "[[mesh]]\ntolerance = 0.01", "order.toml:4: mesh is a group of keys, not a key\nhint: write [mesh] once, in single brackets"},
-		{"unknown group", "[clasp]", "order.toml:4: [clasp] is not a group of keys\nhint: the groups are chain, metal, tongue, lock, link, cradle, lug, tab, window, stock, casting, mesh and job"},
+		{"unknown group", "[clasp]", "order.toml:4: [clasp] is not a group of keys\nhint: the groups are chain, metal, tongue, lock, link, cradle, lug, strip, tab, window, stock, casting, mesh and job"},
 		{"twice", "chain.width = 13", "order.toml:4: chain.width is given twice, first in line 1\nhint: keep one of the two"},
 		{"twice, quoted", "\"chain.width\" = 13", "order.toml:4: chain.width is given twice, first in line 1\nhint: keep one of the two"},
 		{"table twice", "[tab]\n[tab]\n", "order.toml:5: not valid TOML at column 2: table tab already exists"},

@@ -25,7 +25,6 @@ const (
 	leastStrip   = 0.35 // thinnest strip, mm: a thinner one buckles under the pull
 	mostStrip    = 0.6  // thickest, mm: a thicker one is as well cast
 	leastCastBow = 0.2  // least inside radius of a cast fold, mm
-	leastCastTab = 0.8  // least thickness of a cast thumb tab, mm
 )
 
 // leaves lists the leaves to be tried, best first.
@@ -169,9 +168,6 @@ func (d *deriver) castLimits() error {
 	l := d.l
 	if l.Fold < leastCastBow-1e-9 {
 		return &Refusal{Key: "tongue.fold", Say: fmt.Sprintf("%.4g mm is too narrow a fold to cast", l.Fold), Nearest: fmt.Sprintf("at least %g mm, or tongue.make = \"strip\"", leastCastBow)}
-	}
-	if l.TabThickness < leastCastTab-1e-9 {
-		return &Refusal{Key: "tab.thickness", Say: fmt.Sprintf("%.4g mm is too thin a tab to cast", l.TabThickness), Nearest: fmt.Sprintf("at least %g mm, or tongue.make = \"strip\"", leastCastTab)}
 	}
 	return nil
 }
