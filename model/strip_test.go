@@ -6,8 +6,11 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"claspwright/model/clasp"
 	"claspwright/model/contour"
+	"claspwright/model/finding"
 	"claspwright/model/metal"
+	"claspwright/params"
 )
 
 // stripSizes are locks with a leaf of rolled strip, flattest to widest.
@@ -155,5 +158,70 @@ func TestStripWeighsApart(t *testing.T) {
 	lighter := plain.Weights[0].Density - metal.Density(c.Strip.Alloy) // g/cm3
 	if got := plain.Weights[0].Finished - c.Weights[0].Finished; lighter < 1 || math.Abs(got-leaf*lighter/1000) > 1e-9 {
 		t.Errorf("a strip of %.2f mm3, lighter by %.3f g/cm3, takes off %.4f g", leaf, lighter, got)
+	}
+}
+
+// Strip locks from 8 to 20 mm work: no finding stops them, and what is measured on the solids is what was derived.
+func TestStripLocksWork(t *testing.T) {
+	for _, sets := range stripSizes {
+		c := commission(t, Want{Checks: true}, sets...)
+		l := c.Lock
+		found := map[string]finding.Finding{}
+		for _, f := range c.Findings {
+			found[f.Check] = f
+			if f.Grade == finding.Stop {
+				t.Errorf("%v: %s: %.4f against %.4f: %s", sets, f.Check, f.Measured, f.Limit, f.Say)
+			}
+		}
+		for check, want := range map[string]float64{
+			"gap behind the strip": l.SeatPlay, "root pad over the strip, as cast": l.ZPad - l.ZLeaf - l.Leaf + 2*l.Stock.Leaf, "tab to notch": l.Slit,
+			"floor clearance": l.FloorPlay, "engagement": l.Engagement, "top gap": l.TopGap, "tab height": l.TabHeight,
+		} {
+			if f, ok := found[check]; !ok || math.Abs(f.Measured-want) > 1e-6 {
+				t.Errorf("%v: %s measures %.6f, want %.6f", sets, check, f.Measured, want)
+			}
+		}
+		if _, cast := found["leaf in the pattern"]; cast {
+			t.Errorf("%v: a rolled leaf is judged as cast", sets)
+		}
+		if want := map[string]string{"rivet": "hammered", "laser": "hammered", "solder": "annealed"}[l.Fix]; c.Spring.Condition != want {
+			t.Errorf("%v: the leaf is %s, want %s", sets, c.Spring.Condition, want)
+		}
+	}
+}
+
+// Rivets, seam and tab against formulas worked by hand: two shanks of 0.8 mm at a yield of 300 MPa shear at 2 x 0.5027 mm2 x 173.2 MPa = 174.1 N and
+// bear on strip of 0.4 mm with 2 x 0.8 x 0.4 x 300 = 192 N; a seam of 8 mm across and 3 mm on each side, 0.2 mm deep, at 14 x 0.2 x 173.2 = 485 N.
+func TestFixingByHand(t *testing.T) {
+	l := &clasp.Lock{Fix: "rivet", Rivet: 0.8, Leaf: 0.4, LowerWidth: 8, RivetY: 2, XSeat: 0.75, SeatPlay: 0.05, RivetX: 2.3, XPad: 4, Toe: 0.2}
+	if got := holds(l, 300); math.Abs(got-174.1) > 0.1 {
+		t.Errorf("rivets hold %.2f N", got)
+	}
+	l.Leaf = 0.35
+	if got := holds(l, 300); math.Abs(got-168) > 0.1 { // the strip's holes give first
+		t.Errorf("rivets in thinner strip hold %.2f N", got)
+	}
+	l.Fix, l.Leaf = "laser", 0.4
+	if got := holds(l, 300); math.Abs(got-485) > 0.2 {
+		t.Errorf("the seam holds %.2f N", got)
+	}
+}
+
+// The lesser alloy of tongue and strip governs the mark.
+func TestStripGovernsTheMark(t *testing.T) {
+	for _, c := range []struct{ tongue, strip, want string }{
+		{"au750-yellow", "au585-yellow", "au585-yellow"}, {"au585-yellow", "au750-yellow", "au585-yellow"}, {"au750-yellow", "ag925", "ag925"}, {"au750-yellow", "cuzn30", "cuzn30"},
+	} {
+		j := job(t, "chain.width=10", "chain.thickness=4", "metal.alloy=au750-yellow")
+		alloy := func(id string) params.Alloy {
+			a, err := j.Alloy(id)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return a
+		}
+		if got := lesser(alloy("au750-yellow"), alloy(c.tongue), alloy(c.strip)); got.ID != c.want {
+			t.Errorf("tongue %s, strip %s: %s governs, want %s", c.tongue, c.strip, got.ID, c.want)
+		}
 	}
 }
