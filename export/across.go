@@ -213,17 +213,20 @@ func atFront(l *clasp.Lock, g gauge) station {
 
 // atWindow is the section through the window, near the fold.
 func atWindow(l *clasp.Lock, g gauge) station {
-	x := l.XFold - 0.2 - l.WindowLength/2
+	x, title, opening := l.XFold-0.2-l.WindowLength/2, "through the window, near the fold", "window"
+	if l.WindowLength == 0 {
+		x, title, opening = l.BesideHoles(l.XFold-1.7), "near the fold", "floor"
+	}
 	p := func(y, z float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: z} }
 	lower, upper := l.ZLeaf+l.Leaf/2, l.ZUpper-l.Leaf/2
 	beside := (l.WindowWidth + l.Chamber) / 4
 	return station{
-		title: "through the window, near the fold", x: x,
+		title: title, x: x,
 		above: []mark{
 			{"roof", x, -l.Chamber / 4, (l.ZUpper + l.Thickness) / 2}, {"upper leaf", x, l.UpperWidth / 4, upper},
 		},
 		under: []mark{
-			{"lower leaf", x, l.LowerWidth / 4, lower}, {"window", x, 0, l.Floor / 2},
+			{"lower leaf", x, l.LowerWidth / 4, lower}, {opening, x, 0, l.Floor / 2},
 		},
 		gauged: []gauged{
 			{"roof at mid-width", g.wall(p(0, l.ZLip-1e-3), upward), [2]float64{16, 0}, false},

@@ -130,7 +130,7 @@ func (s *viewsSheet) captions(img *image.RGBA, word font.Face) {
 		lift float64
 		say  string
 	}{
-		{s.above, 62, "from above: the face"}, {s.side, 14, "from the side"}, {s.below, 14, "from below: the window"},
+		{s.above, 62, "from above: the face"}, {s.side, 14, "from the side"}, {s.below, 14, s.belowTitle()},
 		{s.near, 14, "along the chain, from the tongue's end"}, {s.far, 14, "along the chain, from the box's end"},
 	} {
 		say(img, word, int(v.at.x0), int(v.at.y0-v.lift), quiet, v.say)
@@ -171,6 +171,14 @@ func (s *viewsSheet) heights(d dimension) {
 // tab is how high the thumb tab stands above the face.
 func (s *viewsSheet) tab() float64 { return s.e.tongueHi.Z - s.e.boxHi.Z }
 
+// belowTitle names what the view from below shows.
+func (s *viewsSheet) belowTitle() string {
+	if l := s.c.Lock; l != nil && l.FloorKind == "closed" {
+		return "from below: the closed floor"
+	}
+	return "from below: the window"
+}
+
 // window is the place of the window, in the view from below.
 func (s *viewsSheet) window(d dimension) {
 	l := s.c.Lock
@@ -201,6 +209,9 @@ func (s *viewsSheet) measures() []measure {
 	}...)
 	if l.WindowLength > 0 {
 		ms = append(ms, measure{"window, along the chain", l.WindowLength}, measure{"window, across", l.WindowWidth})
+	}
+	if len(l.XCoreHoles) > 0 {
+		ms = append(ms, measure{"core holes, diameter", l.CoreHole})
 	}
 	if l.Crown > 0 {
 		ms = append(ms, measure{"crown, radius", l.Crown})

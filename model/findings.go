@@ -24,6 +24,7 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.walls()...)
 	out = append(out, c.surveyed()...)
 	out = append(out, c.castability()...)
+	out = append(out, c.flooring()...)
 	out = append(out, c.swinging()...)
 	out = append(out, c.wearing()...)
 	marks, err := c.marks()

@@ -40,9 +40,9 @@ func (f feeler) wall(p, dir r3.Vec) float64 {
 func measureFit(l *clasp.Lock, box, tongue *solid.Solid) Fit {
 	f := feeler{box, tongue}
 	yShoulder := l.NotchWidth/2 + l.Shoulder()/2
-	xLeaf := (l.XPad + 0.2 + l.XWindow) / 2 // lower leaf, over solid floor
+	xLeaf := l.BesideHoles((l.XPad + 0.2 + l.XWindow) / 2) // lower leaf, over solid floor
 	lower := r3.Vec{X: xLeaf, Z: l.ZLeaf + l.Leaf/2}
-	upper := r3.Vec{X: (l.XKnee + l.XFold) / 2, Z: l.ZUpper - l.Leaf/2}
+	upper := r3.Vec{X: l.BesideHoles((l.XKnee + l.XFold) / 2), Z: l.ZUpper - l.Leaf/2}
 	tab := r3.Vec{X: l.XTip + l.TabThickness/2, Z: (l.ZFront + l.Thickness) / 2}
 	tip := r3.Vec{X: l.XTip + 0.2, Y: yShoulder, Z: l.ZTip - l.Taper*l.Leaf/2}
 	under := r3.Vec{X: l.Lip * 0.6, Y: yShoulder, Z: l.ZLip - 1e-3}

@@ -21,7 +21,7 @@ func (c *Commission) walls() []finding.Finding {
 	l := c.Lock
 	f := feeler{c.part("box").Solid, c.part("tongue").Solid}
 	least := leastWall(l.Metal)
-	low := r3.Vec{X: (l.XPad + l.XWindow) / 2, Z: (l.Floor + l.ZLip) / 2}
+	low := r3.Vec{X: l.BesideHoles((l.XPad + l.XWindow) / 2), Z: (l.Floor + l.ZLip) / 2}
 	front := r3.Vec{X: (l.XNotch + l.XStep) / 2, Z: l.ZFront - 0.05}
 	corner := r3.Add(front, r3.Vec{Y: l.Chamber/2 - 1e-3})
 	lip := r3.Vec{X: l.Lip + 0.05, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: (l.ZLip + l.ZFront) / 2}

@@ -89,6 +89,9 @@ var keys = []Key{
 	number("window.length", "mm", 1.5, 8, 3, "length of the window in the floor, along the chain", caster),
 	rule("window.width", "mm", 1.5, 12, "half the chamber's width", "5", "width of the window in the floor, across the chain", caster),
 
+	number("core.holes", "", 0, 2, 0, "bores through both side walls for a graphite lead that holds the caster's core, 0, 1 or 2; each is closed later with a wire plug", "common practice, no source"),
+	number("core.hole", "mm", 0.5, 2, 1, "diameter of these bores", "common practice, no source: leads of 0.5 to 2.0 mm are used as cores"),
+
 	stock("face", 0.20, "top, underside and outer sides"),
 	stock("pad", 0.15, "the faces that are soldered to the chain"),
 	stock("meeting", 0.10, "the faces where box and block meet"),

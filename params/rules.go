@@ -7,7 +7,7 @@ import (
 
 // contradictions are what given keys say against each other, as far as no geometry is needed.
 func (j *Job) contradictions() (problems Problems) {
-	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade} {
+	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, needlessHoles} {
 		if p := rule(j); p != nil {
 			problems = append(problems, *p)
 		}
@@ -93,4 +93,20 @@ func brokenGrade(j *Job) *Problem {
 		return nil
 	}
 	return j.against("casting.grade", "is not a whole number", "the grades of ISO 8062-3 are 1, 2, 3 and so on")
+}
+
+func brokenHoles(j *Job) *Problem {
+	if n, _ := j.Number("core.holes"); n == math.Trunc(n) {
+		return nil
+	}
+	return j.against("core.holes", "is not a whole number", "give 0, 1 or 2")
+}
+
+// needlessHoles: below a loose floor the core is as wide as the chamber.
+func needlessHoles(j *Job) *Problem {
+	floor, _ := j.Text("lock.floor")
+	if n, _ := j.Number("core.holes"); floor != "loose" || n == 0 {
+		return nil
+	}
+	return j.against("core.holes", `contradicts lock.floor = "loose", which leaves the chamber open below`, "leave core.holes out, or set lock.floor = \"closed\"")
 }

@@ -23,11 +23,15 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	window, err := l.window(s)
-	if err != nil {
-		return nil, err
+	hollows := []*solid.Solid{chamber, notch}
+	if l.FloorKind == "window" {
+		window, err := l.window(s)
+		if err != nil {
+			return nil, err
+		}
+		hollows = append(hollows, window)
 	}
-	return l.withEnd(outer, s, true, chamber, notch, window)
+	return l.withEnd(outer, s, true, append(hollows, l.coreHoles()...)...)
 }
 
 func (l *Lock) boxBody(s Stock, front float64) (*solid.Solid, error) {

@@ -8,6 +8,9 @@ func (d *deriver) check() error {
 	inner := stack(l.FloorPlay, l.Leaf, l.Fold, l.Rise, l.Engagement, l.TopGap)
 	roof := (l.Thickness - l.Floor - inner - l.top().fall(l.Chamber/2)) / l.top().upright(1, l.Chamber/2)
 	lugLo, lugHi := l.lugHeight()
+	if err := l.checkCore(); err != nil {
+		return err
+	}
 	for _, c := range []struct {
 		bad       bool
 		key, say  string
@@ -18,7 +21,7 @@ func (d *deriver) check() error {
 		{roof > l.Roof+1e-6, "lock.roof", "%.4g mm and lock.floor_wall %.4g mm contradict each other: together they do not fill the thickness", "give one of the two; with this floor the roof has %.2f mm", []any{l.Roof, l.FloorWall}, []any{down(roof)}},
 		{l.Chamber < 3, "lock.wall", "%.4g mm leaves a chamber only %.2f mm wide", "at most %.2f mm at this width", []any{l.Wall, l.Chamber}, []any{down((l.Width - 3) / 2)}},
 		{l.Shoulder() < 1.0-1e-9, "tab.width", "%.4g mm leaves shoulders of %.2f mm beside the notch, at least 1.0 mm each", "tab.width of %.2f mm or less, or thinner side walls", []any{l.TabWidth, l.Shoulder()}, []any{down(l.UpperWidth - 2 - 0.3)}},
-		{l.XWindow < l.XPad+0.5, "window.length", "%.4g mm does not fit between root pad and fold", "at most %.2f mm with this leaf", []any{l.WindowLength}, []any{down(l.XFold - 0.2 - l.XPad - 0.5)}},
+		{l.FloorKind == "window" && l.XWindow < l.XPad+0.5, "window.length", "%.4g mm does not fit between root pad and fold", "at most %.2f mm with this leaf", []any{l.WindowLength}, []any{down(l.XFold - 0.2 - l.XPad - 0.5)}},
 		{l.WindowWidth > l.Chamber-1, "window.width", "%.4g mm leaves no floor beside it in a chamber %.2f mm wide", "at most %.2f mm", []any{l.WindowWidth, l.Chamber}, []any{down(l.Chamber - 1)}},
 		{l.TabHeight < l.Travel, "tab.height", "%.4g mm is less than the way the tab is pressed, %.2f mm", "at least %.2f mm", []any{l.TabHeight, l.Travel}, []any{up(l.Travel + 0.3)}},
 		{l.ZPad < l.ZLeaf+l.Leaf+0.05, "tongue.rise", "%.4g mm leaves no height for the root pad, the stop of the pressed leaf", "a larger rise, fold or leaf", []any{l.Rise}, nil},

@@ -60,6 +60,10 @@ func boxVolume(l *Lock) float64 {
 	v := outer - hollow*l.Chamber
 	v += (fillet(l.LipRoot) - fillet(l.LipEntry)) * (l.Chamber - l.NotchWidth)
 	v -= crownArea(l.Thickness, l.Crown, l.ZLip, l.NotchWidth/2)*l.Lip + crownArea(l.Thickness, l.Crown, l.ZFront, l.NotchWidth/2)*(l.XNotch-l.Lip)
+	v -= float64(len(l.XCoreHoles)) * 2 * l.Wall * math.Pi / 4 * l.CoreHole * l.CoreHole
+	if l.FloorKind == "closed" {
+		return v
+	}
 	return v - l.Floor*(l.WindowLength*l.WindowWidth-4*fillet(windowCorner))
 }
 
@@ -98,6 +102,9 @@ func TestVolumeAgainstClosedForms(t *testing.T) {
 		{"filleted 12.4 x 5.2", []string{"chain.width=12.4", "chain.thickness=5.2", "chain.edge=0"}, asDerived},
 		{"crowned 12.4 x 5.2", []string{"chain.width=12.4", "chain.thickness=5.2", "chain.edge=0", "chain.crown=18.6"}, asDerived},
 		{"plain 8 x 4", []string{"chain.width=8", "chain.thickness=4", "chain.edge=0"}, plain},
+		{"closed 14 x 6.3", []string{"chain.width=14", "chain.thickness=6.3", "chain.edge=0", "lock.floor=closed"}, asDerived},
+		{"closed, cored 10 x 4.5", []string{"chain.width=10", "chain.thickness=4.5", "chain.edge=0", "lock.floor=closed", "core.holes=1"}, asDerived},
+		{"closed, cored 20 x 9", []string{"chain.width=20", "chain.thickness=9", "chain.edge=0", "lock.floor=closed", "core.holes=2", "core.hole=1.6"}, asDerived},
 		{"crowned 22 x 11", []string{"chain.width=22", "chain.thickness=11", "chain.edge=0", "chain.crown=33"}, asDerived},
 	} {
 		t.Run(c.name, func(t *testing.T) {

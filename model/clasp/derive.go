@@ -63,10 +63,8 @@ func (d *deriver) set(key string) float64 { return d.num(key, math.NaN()) }
 // unbuilt refuses ways of making the lock that this version does not build.
 func (d *deriver) unbuilt() error {
 	d.l.Make, _ = d.job.Text("tongue.make")
-	for _, c := range []struct{ key, built string }{{"tongue.make", "cast"}, {"lock.floor", "window"}} {
-		if v, _ := d.job.Text(c.key); v != c.built && v != "strip" {
-			return &Refusal{Key: c.key, Say: fmt.Sprintf("%q is not built in this version", v), Nearest: fmt.Sprintf("use %q", c.built)}
-		}
+	if d.l.Make == "opened" {
+		return &Refusal{Key: "tongue.make", Say: fmt.Sprintf("%q is not built in this version", d.l.Make), Nearest: `use "cast"`}
 	}
 	return nil
 }
@@ -94,6 +92,7 @@ const widestChamber = 14
 
 func (d *deriver) walls() {
 	l := d.l
+	l.FloorKind, _ = d.job.Text("lock.floor")
 	least := 0.7
 	if heavyWalls(l.Metal) {
 		least = 0.8
@@ -201,8 +200,7 @@ func (d *deriver) plays() {
 	l.TabThickness = d.tabThickness()
 	l.TabHeight = d.num("tab.height", l.Travel+0.4)
 	l.NotchWidth = l.TabWidth + 0.3
-	l.WindowLength = d.set("window.length")
-	l.WindowWidth = d.num("window.width", l.Chamber/2)
+	d.opening()
 }
 
 // places puts everything where it stands.
@@ -229,6 +227,7 @@ func (d *deriver) places() {
 		below = 0.17
 	}
 	l.ZPad = l.ZLip - 0.10 - l.Taper*l.Leaf - d.num("tongue.stop", below)
+	l.placeCore()
 }
 
 func (d *deriver) stock() {

@@ -34,8 +34,11 @@ type Lock struct {
 	Block        float64 // length of the block
 	FaceGap      float64
 	NotchWidth   float64
-	WindowLength float64
+	FloorKind    string  // "window", "loose", "closed"
+	WindowLength float64 // 0 without a window
 	WindowWidth  float64
+	CoreHole     float64   // diameter of the bores that hold the caster's core
+	XCoreHoles   []float64 // their axes, from the chamber's end forwards; none without
 
 	Leaf       float64 // thickness at the fold, and of the lower leaf
 	Taper      float64 // thickness at the tip over that at the fold
@@ -72,7 +75,8 @@ type Lock struct {
 	// Where things stand.
 	XTip, XKnee, XFold, XRear, XStep  float64 // tip, bend of the upper leaf, fold's centre, chamber's end, step in the roof
 	XNeck, XPad, XNotch               float64 // ends of neck, root pad and notch
-	XWindow                           float64 // near end of the window
+	XWindow                           float64 // near end of the window; without one where the fold begins
+	ZCoreHole                         float64 // axes of the core holes
 	ZLip, ZFront, ZLeaf, ZUpper, ZPad float64 // lip's edge, roof in front, leaf's underside, upper leaf's top, root pad's top
 	ZTip                              float64 // top of the upper leaf, drawn on to the tip
 

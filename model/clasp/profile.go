@@ -55,6 +55,13 @@ func rimOf(h, edge, up float64, a arc, flat float64) rim {
 	return rim{r2.Vec{X: h, Y: c.Y}, c, r2.Add(a.c, r2.Scale(a.r, r2.Unit(r2.Sub(c, a.c))))}
 }
 
+// sideHeights is between which heights the finished sides are plane: from eased edge to eased edge.
+func (l *Lock) sideHeights() (low, high float64) {
+	_, flank := l.top().arcs(l.Thickness)
+	under := arc{r2.Vec{Y: l.Underside}, l.Underside}
+	return rimOf(l.Width/2, l.Edge, -1, under, 0).side.Y, rimOf(l.Width/2, l.Edge, 1, flank, l.Thickness).side.Y
+}
+
 // domedProfile has arcs above, below or both, concentric with those of the finished section, and eased edges tangent to
 // side and arc.
 func (l *Lock) domedProfile(s, edge float64) solid.Chain {

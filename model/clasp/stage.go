@@ -105,5 +105,6 @@ const (
 	tagCradle     = "cradle"
 	tagLug        = "lug"
 	tagLugHole    = "lug, hole"
+	tagCoreHole   = "core hole"
 	tagHidden     = "joint" // inside the metal, never on the surface
 )

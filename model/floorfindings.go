@@ -1,0 +1,28 @@
+package model
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"claspwright/model/finding"
+)
+
+// slenderCore is how many times its own height a core may stand free, held at its foot alone. Common practice, no source: of a
+// box lock's core 2 mm high and 12 mm deep casters say that it wants a way through the floor, or leads.
+const slenderCore = 6
+
+// flooring says what the way in which the chamber is opened asks of caster and bench.
+func (c *Commission) flooring() []finding.Finding {
+	l := c.Lock
+	var out []finding.Finding
+	if l.FloorKind == "closed" {
+		out = append(out, finding.AtMost("core of the closed chamber", "x", l.CoreFree()/l.Mouth, slenderCore, r3.Vec{X: l.XRear, Z: (l.Floor + l.ZLip) / 2}, finding.Caution,
+			fmt.Sprintf("%.1f mm of core stand free in a mouth %.1f mm high and may break or float: core.holes, a window or a loose floor, or ask the caster", l.CoreFree(), l.Mouth)))
+	}
+	if n := len(l.XCoreHoles); n > 0 {
+		out = append(out, finding.Finding{Check: "core holes", Grade: finding.Note, Measured: l.CoreHole, Unit: "mm", At: r3.Vec{X: l.XCoreHoles[0], Y: l.Width / 2, Z: l.ZCoreHole},
+			Say: fmt.Sprintf("%d through both side walls for graphite leads, whose dust is not to be breathed; close each with a wire plug that stays out of the chamber, soldered before the leaf is hardened", n)})
+	}
+	return out
+}
