@@ -4,6 +4,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model"
+	"claspwright/model/clasp"
 	"claspwright/model/solid"
 )
 
@@ -13,12 +14,11 @@ type gauge struct{ box, tongue *solid.Solid }
 
 func gaugeOf(parts []model.Part) (g gauge) {
 	for _, p := range parts {
-		if p.Name == "box" {
-			g.box = p.Solid
-		} else {
+		if p.Name == clasp.PartTongue {
 			g.tongue = p.Solid
 		}
 	}
+	g.box = model.Boxed(parts)
 	return g
 }
 

@@ -7,10 +7,12 @@ import (
 	"image/draw"
 	"image/png"
 	"io"
+	"slices"
 
 	"golang.org/x/image/font"
 
 	"claspwright/model"
+	"claspwright/model/clasp"
 )
 
 // blank is an empty picture.
@@ -37,7 +39,7 @@ const margin = 32
 
 // swatches explains the colours in a row and returns where it ends.
 func swatches(img *image.RGBA, word font.Face, c *model.Commission, x, y int, withCut bool) int {
-	names := []string{"box", "tongue"}
+	names := slices.Clone(c.Lock.Parts())
 	if c.Strip != nil {
 		names = append(names, model.LeafPart)
 	}

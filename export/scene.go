@@ -7,10 +7,11 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model"
+	"claspwright/model/clasp"
 )
 
-// tint is how the surfaces of one part look. The two parts differ in lightness as well as in hue, and their cut faces
-// are hatched in opposite directions, so that the pictures can be read in grey.
+// tint is how the surfaces of one part look. The parts differ in lightness as well as in hue, and their cut faces
+// are hatched in opposite directions where they face each other, so that the pictures can be read in grey.
 type tint struct {
 	body, cut, hatch color.RGBA
 	slant            int // direction of the hatching: 1 rises to the right, -1 falls
@@ -26,6 +27,9 @@ var (
 	leafTint = tint{
 		body: color.RGBA{132, 160, 116, 255}, cut: color.RGBA{220, 234, 208, 255}, hatch: color.RGBA{70, 108, 52, 255}, slant: 1,
 	}
+	floorTint = tint{
+		body: color.RGBA{158, 178, 132, 255}, cut: color.RGBA{230, 238, 216, 255}, hatch: color.RGBA{92, 122, 62, 255}, slant: -1,
+	}
 	ground = color.RGBA{255, 255, 255, 255}
 	ink    = color.RGBA{38, 34, 30, 255}
 	quiet  = color.RGBA{96, 92, 88, 255} // for lines and words that explain
@@ -33,8 +37,10 @@ var (
 
 func tintOf(part string) tint {
 	switch part {
-	case "tongue":
+	case clasp.PartTongue:
 		return tongueTint
+	case clasp.PartFloor:
+		return floorTint
 	case model.LeafPart:
 		return leafTint
 	}

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model"
+	"claspwright/model/clasp"
 	"claspwright/model/contour"
 )
 
@@ -41,8 +42,9 @@ func extentsOf(parts []model.Part) (e extents) {
 	for _, p := range parts {
 		lo, hi := contour.Bounds(p.Mesh)
 		switch {
-		case p.Name == "box":
+		case p.Name == clasp.PartBox:
 			e.boxLo, e.boxHi = lo, hi
+		case p.Name == clasp.PartFloor: // within the box
 		case e.tongueLo == e.tongueHi:
 			e.tongueLo, e.tongueHi = lo, hi
 		default:
@@ -173,8 +175,8 @@ func (s *viewsSheet) tab() float64 { return s.e.tongueHi.Z - s.e.boxHi.Z }
 
 // belowTitle names what the view from below shows.
 func (s *viewsSheet) belowTitle() string {
-	if l := s.c.Lock; l != nil && l.FloorKind == "closed" {
-		return "from below: the closed floor"
+	if l := s.c.Lock; l != nil && l.FloorKind != "window" {
+		return "from below: the " + l.FloorKind + " floor"
 	}
 	return "from below: the window"
 }
@@ -209,6 +211,10 @@ func (s *viewsSheet) measures() []measure {
 	}...)
 	if l.WindowLength > 0 {
 		ms = append(ms, measure{"window, along the chain", l.WindowLength}, measure{"window, across", l.WindowWidth})
+	}
+	if l.Loose() {
+		lo, hi := contour.Bounds(s.parts[2].Mesh)
+		ms = append(ms, measure{"floor, along the chain", hi.X - lo.X}, measure{"floor, across", hi.Y - lo.Y}, measure{"floor, thickness", hi.Z - lo.Z})
 	}
 	if len(l.XCoreHoles) > 0 {
 		ms = append(ms, measure{"core holes, diameter", l.CoreHole})

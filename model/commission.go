@@ -28,14 +28,14 @@ type Commission struct {
 	Lock     *clasp.Lock       // the dimensions of the finished lock
 	Sizing   *Sizing           // how the leaf was sized; nil when the job leaves nothing to find
 	Crown    *chain.Crown      // as fitted to readings, nil without
-	Parts    []Part            // box and tongue, finished, casting and pattern, as far as wanted
+	Parts    []Part            // box, tongue and a loose floor, finished, casting and pattern, as far as wanted
 	Weights  []Weight          // one row an alloy, the job's own first
 	Strip    *Strip            // the leaf of rolled strip; nil where the leaf is cast with the block
 	Casting  casting.Order     // what to pour for the job's own alloys, in all
 	Pours    []Pour            // the same by alloy: one pour, or two when the tongue is of another alloy
 	Fit      Fit
 	Spring   *Spring        // the leaf's spring; nil unless checks are wanted
-	Surveys  []Survey       // of the finished box and tongue; nil unless checks are wanted
+	Surveys  []Survey       // of the finished parts; nil unless checks are wanted
 	Motion   *Motion        // the bent leaf moved through the box; nil unless checks are wanted
 	Bench    *fit.Result    // castings drawn and filed to fit; nil unless checks are wanted
 	Life     *Life          // worn, pulled on a slope, under standing stress, struck; nil unless checks are wanted
@@ -45,9 +45,9 @@ type Commission struct {
 	layers   bool        // parts are looked at layer by layer: for those that will be printed
 }
 
-// Part is one half of the lock at one stage.
+// Part is one part of the lock at one stage.
 type Part struct {
-	Name      string       // "box" or "tongue"
+	Name      string       // "box", "tongue" or "floor"
 	Stage     clasp.Stage  // finished, casting, pattern
 	Solid     *solid.Solid // for the pattern: the casting's solid, before growth
 	Mesh      *contour.Mesh
@@ -58,7 +58,7 @@ type Part struct {
 
 // Pour is what is melted and cast at one time.
 type Pour struct {
-	Parts []string     // "box", "tongue" or both
+	Parts []string     // those of one alloy
 	Alloy params.Alloy // its ID is the id, or the composition as the user wrote it
 	Order casting.Order
 }
@@ -69,8 +69,8 @@ type Weight struct {
 	Metal    string  // what the alloy is sold as, of the box
 	Fineness float64 // of the box, parts per thousand; 0 for a trial casting
 	Density  float64 // g/cm3
-	Finished float64 // g, both halves
-	Casting  float64 // g, both halves as they come from the caster, gates off
+	Finished float64 // g, all parts
+	Casting  float64 // g, all parts as they come from the caster, gates off
 	Fine     float64 // g of fine metal in the finished lock
 	Order    float64 // g of alloy to supply: casting, gates, button and the usual loss
 	Refused  string  // why the lock cannot be made in this alloy; the figures are then zero

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"claspwright/model/clasp"
 	"claspwright/model/contour"
 	"claspwright/model/finding"
 )
@@ -33,16 +34,21 @@ func (c *Commission) check() ([]finding.Finding, error) {
 
 // overlap holds the finished meshes of the closed halves against each other.
 func (c *Commission) overlap() finding.Finding {
-	box, tongue := c.part("box").Mesh, c.part("tongue").Mesh
-	at, yes := contour.Overlap(box, tongue)
-	f := finding.Finding{Check: "closed halves apart", Grade: finding.OK, Unit: "mm", Say: "the closed halves touch nowhere"}
-	if yes {
-		f.Grade, f.At = finding.Stop, at
-		f.Say = fmt.Sprintf("the closed halves run into each other near x %.2f, y %.2f, z %.2f; take back what was set by hand there", at.X, at.Y, at.Z)
-		return f
+	tongue := c.part(clasp.PartTongue).Mesh
+	f := finding.Finding{Check: "closed halves apart", Grade: finding.OK, Measured: math.Inf(1), Unit: "mm", Say: "the closed halves touch nowhere"}
+	for _, p := range Closed(c) {
+		if p.Name == clasp.PartTongue {
+			continue
+		}
+		if at, yes := contour.Overlap(p.Mesh, tongue); yes {
+			f.Grade, f.Measured, f.Margin, f.At = finding.Stop, 0, 0, at
+			f.Say = fmt.Sprintf("the closed halves run into each other near x %.2f, y %.2f, z %.2f; take back what was set by hand there", at.X, at.Y, at.Z)
+			return f
+		}
+		if d, q, _ := contour.Distance(contour.NewTree(p.Mesh), contour.NewTree(tongue)); d < f.Measured {
+			f.Measured, f.Margin, f.At = d, d, q
+		}
 	}
-	d, p, _ := contour.Distance(contour.NewTree(box), contour.NewTree(tongue))
-	f.Measured, f.Margin, f.At = d, d, p
 	return f
 }
 

@@ -5,6 +5,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"claspwright/model/clasp"
+	"claspwright/model/contour"
 	"claspwright/model/finding"
 )
 
@@ -20,9 +22,30 @@ func (c *Commission) flooring() []finding.Finding {
 		out = append(out, finding.AtMost("core of the closed chamber", "x", l.CoreFree()/l.Mouth, slenderCore, r3.Vec{X: l.XRear, Z: (l.Floor + l.ZLip) / 2}, finding.Caution,
 			fmt.Sprintf("%.1f mm of core stand free in a mouth %.1f mm high and may break or float: core.holes, a window or a loose floor, or ask the caster", l.CoreFree(), l.Mouth)))
 	}
+	if l.Loose() {
+		out = append(out, c.seated()...)
+	}
 	if n := len(l.XCoreHoles); n > 0 {
 		out = append(out, finding.Finding{Check: "core holes", Grade: finding.Note, Measured: l.CoreHole, Unit: "mm", At: r3.Vec{X: l.XCoreHoles[0], Y: l.Width / 2, Z: l.ZCoreHole},
 			Say: fmt.Sprintf("%d through both side walls for graphite leads, whose dust is not to be breathed; close each with a wire plug that stays out of the chamber, soldered before the leaf is hardened", n)})
 	}
 	return out
+}
+
+// seated holds a loose floor against its seat.
+func (c *Commission) seated() []finding.Finding {
+	l := c.Lock
+	box, plate := c.part(clasp.PartBox).Mesh, c.part(clasp.PartFloor).Mesh
+	if at, yes := contour.Overlap(box, plate); yes {
+		return []finding.Finding{{Check: "solder gap of the floor", Grade: finding.Stop, Unit: "mm", At: at, Say: "the loose floor does not go into its seat; more floor.play"}}
+	}
+	gap, at, _ := contour.Distance(contour.NewTree(box), contour.NewTree(plate))
+	lo, hi := contour.Bounds(plate)
+	return []finding.Finding{
+		finding.AtMost("solder gap of the floor", "mm", gap, 0.13, at, finding.Note,
+			"wider than solder is drawn in by itself (0.05 to 0.13 mm, AWS Brazing Handbook, from memory); less floor.play"),
+		finding.AtLeast("ledge of the floor", "mm", min(hi.Y, -lo.Y)-l.Chamber/2, 0.3, r3.Vec{X: l.XFold, Y: l.Chamber / 2, Z: l.Floor}, finding.Caution, "the loose floor has too little to lie against; a thicker lock.wall"),
+		{Check: "loose floor", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: l.XFold}, Measured: l.FloorWall,
+			Say: "file the chamber first, then solder the floor in with hard solder, the tongue out, before the leaf is hardened; no solder may run on to the floor's inside"},
+	}
 }

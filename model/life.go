@@ -67,8 +67,8 @@ func (c *Commission) live() error {
 	c.hold(v)
 	v.Stand = c.standing(v.Yield.Tongue)
 	v.Mass = chainMass
-	for i, name := range partNames {
-		v.Mass += metal.Density(own[i]) / 1000 * c.part(name).VolumeMM3
+	for _, name := range l.Parts() {
+		v.Mass += metal.Density(own[alloyOf(name)]) / 1000 * c.part(name).VolumeMM3
 	}
 	for i, lost := range []float64{0, 2 * wear} {
 		v.Blow[i] = life.Blow(v.Catch.Release, l.Travel, f.Engagement-lost)

@@ -13,8 +13,13 @@ import (
 func TestLongRandomJobs(t *testing.T) {
 	want := Want{Stages: []clasp.Stage{clasp.Casting, clasp.Pattern}, Prove: true}
 	EachLock(t, 20261125, int(2000**share), want, func(sets []string, c *Commission) {
-		if at, yes := contour.Overlap(c.part("box").Mesh, c.part("tongue").Mesh); yes {
-			t.Errorf("%v: finished halves overlap at %v", sets, at)
+		parts := Closed(c)
+		for i, p := range parts {
+			for _, q := range parts[:i] {
+				if at, yes := contour.Overlap(p.Mesh, q.Mesh); yes {
+					t.Errorf("%v: %s and %s overlap at %v", sets, q.Name, p.Name, at)
+				}
+			}
 		}
 	})
 }

@@ -8,6 +8,7 @@ import (
 
 	"claspwright/model/clasp"
 	"claspwright/model/contour"
+	"claspwright/model/solid"
 	"claspwright/params"
 )
 
@@ -54,8 +55,8 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 // judge measures the closed lock, surveys its parts, computes its spring, moves and turns the tongue, draws castings, and makes
 // every finding.
 func (c *Commission) judge(ctx context.Context) (err error) {
-	c.Fit = measureFit(c.Lock, c.part("box").Solid, c.part("tongue").Solid)
-	c.Motion, c.Surveys = &Motion{}, make([]Survey, len(partNames))
+	c.Fit = measureFit(c.Lock, c.boxed(), c.part(clasp.PartTongue).Solid)
+	c.Motion, c.Surveys = &Motion{}, make([]Survey, len(c.Lock.Parts()))
 	work := []func() error{
 		func() error { c.survey(0, c.layers); return nil },
 		func() error {
@@ -74,6 +75,9 @@ func (c *Commission) judge(ctx context.Context) (err error) {
 			return nil
 		},
 	}
+	for i := 2; i < len(c.Surveys); i++ { // beside box and tongue
+		work = append(work, func() error { c.survey(i, c.layers); return nil })
+	}
 	if err = each(ctx, len(work), func(i int) error { return work[i]() }); err != nil {
 		return err
 	}
@@ -87,6 +91,26 @@ func (c *Commission) judge(ctx context.Context) (err error) {
 // part is the finished part of that name.
 func (c *Commission) part(name string) *Part { return c.at(name, clasp.Finished) }
 
+// boxed is the finished box as it is when its floor is soldered in.
+func (c *Commission) boxed() *solid.Solid { return Boxed(Closed(c)) }
+
+// Boxed joins what belongs to the box: the box itself and a loose floor.
+func Boxed(parts []Part) *solid.Solid {
+	var of []*solid.Solid
+	for _, p := range parts {
+		if p.Name != clasp.PartTongue {
+			of = append(of, p.Solid)
+		}
+	}
+	switch len(of) {
+	case 0:
+		return nil
+	case 1:
+		return of[0]
+	}
+	return solid.Join(of...)
+}
+
 func (c *Commission) at(name string, stage clasp.Stage) *Part {
 	for i := range c.Parts {
 		if c.Parts[i].Name == name && c.Parts[i].Stage == stage {
@@ -95,9 +119,6 @@ func (c *Commission) at(name string, stage clasp.Stage) *Part {
 	}
 	return nil
 }
-
-// partNames are the halves in the order in which they are made and listed.
-var partNames = []string{"box", "tongue"}
 
 // wanted lists the stages to be meshed, finished first; a pattern is grown from its casting, so it brings that along.
 func wanted(want Want) []clasp.Stage {
@@ -120,11 +141,11 @@ func makeParts(ctx context.Context, job *params.Job, lock *clasp.Lock, grow r3.V
 	tol, _ := job.Number("mesh.tolerance")
 	var parts []Part
 	for _, stage := range wanted(want) {
-		for _, name := range partNames {
+		for _, name := range lock.Parts() {
 			parts = append(parts, Part{Name: name, Stage: stage})
 		}
 	}
-	base := len(partNames)
+	base := len(lock.Parts())
 	err := each(ctx, len(parts), func(i int) error {
 		p := &parts[i]
 		if p.Stage == clasp.Pattern {
@@ -163,12 +184,8 @@ const VolumeShare = 0.25
 // mesh builds the part's solid and its mesh. Where a mesh that is to be proven fails, as it may where a groove grazes a face and
 // a small chord error becomes a large one along it, it is made again with finer chords, twice at most.
 func (p *Part) mesh(lock *clasp.Lock, tol float64, prove bool) error {
-	build := lock.Box
-	if p.Name == "tongue" {
-		build = lock.Tongue
-	}
 	var err error
-	if p.Solid, err = build(p.Stage); err != nil {
+	if p.Solid, err = lock.Build(p.Name, p.Stage); err != nil {
 		return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
 	}
 	return p.facet(tol, prove)

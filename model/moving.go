@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"claspwright/model/clasp"
 	"claspwright/model/finding"
 	"claspwright/model/motion"
 	"claspwright/model/solid"
@@ -33,7 +34,7 @@ var turnAxes = []motion.Axis{motion.Yaw, motion.Roll, motion.NoseUp, motion.Nose
 // turn finds how far the closed lock turns.
 func (c *Commission) turn() {
 	var err error
-	if c.Motion.Turns, err = turns(c.part("tongue").Solid, c.part("box").Solid); err != nil {
+	if c.Motion.Turns, err = turns(c.part(clasp.PartTongue).Solid, c.boxed()); err != nil {
 		c.Motion.Turns, c.Motion.Tight = nil, err.Error() // the finding says so
 	}
 }
@@ -48,7 +49,7 @@ func (c *Commission) move(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	box, m := c.part("box").Solid, c.Motion
+	box, m := c.boxed(), c.Motion
 	var todo []func() error
 	if s := c.Spring; s.Result != nil {
 		poses := posesOf(s.Result, c.slack())

@@ -46,9 +46,9 @@ func worked(tags []string) []string {
 
 // survey measures one of the finished parts; layers, which take the longest, only when wanted.
 func (c *Commission) survey(i int, layers bool) {
-	s := c.cast(partNames[i]).Solid
+	s := c.cast(c.Lock.Parts()[i]).Solid
 	b := survey.NewBody(s)
-	v := Survey{Part: partNames[i], Thinnest: b.Thinnest(survey.SpotOptions{Angle: facing})}
+	v := Survey{Part: c.Lock.Parts()[i], Thinnest: b.Thinnest(survey.SpotOptions{Angle: facing})}
 	if v.Part == "tongue" { // its slot is a blade of investment; the box has none so narrow
 		v.Gap = b.Narrowest(survey.SpotOptions{Most: 1})
 	}
@@ -130,7 +130,7 @@ func drains(v Survey) finding.Finding {
 // plenty is the thickness from which solid metal freezes late and may draw, mm.
 const plenty = 2.5
 
-// thick is the thickest place of both parts; each has its own in the report.
+// thick is the thickest place of all parts; each has its own in the report.
 func thick(vs []Survey) finding.Finding {
 	v := vs[0]
 	for _, w := range vs[1:] {

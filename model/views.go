@@ -17,7 +17,7 @@ const CutTag = "cut"
 // Closed is the finished lock, closed, box first.
 func Closed(c *Commission) []Part {
 	var out []Part
-	for _, name := range partNames {
+	for _, name := range c.Lock.Parts() {
 		out = append(out, *c.part(name))
 	}
 	return out
@@ -44,7 +44,7 @@ func Apart(c *Commission) []Part {
 	by := r3.Vec{X: box.X - tongue.X - clear*c.Lock.Length}
 	out := Shown(c)
 	for i, p := range out {
-		if p.Name != "box" {
+		if p.Name != clasp.PartBox && p.Name != clasp.PartFloor {
 			m := *p.Mesh
 			m.V = slices.Clone(m.V)
 			for k := range m.V {
@@ -87,7 +87,7 @@ func Across(c *Commission, x float64) ([]Part, error) {
 	return c.opened(lo, hi)
 }
 
-// around is a block that holds both finished halves with a millimetre to spare.
+// around is a block that holds the finished lock with a millimetre to spare.
 func (c *Commission) around() (lo, hi r3.Vec) {
 	lo, hi = contour.Bounds(c.part("box").Mesh)
 	a, b := contour.Bounds(c.part("tongue").Mesh)

@@ -19,7 +19,7 @@ func leastWall(metal string) float64 {
 // walls are measured through the metal of the finished box.
 func (c *Commission) walls() []finding.Finding {
 	l := c.Lock
-	f := feeler{c.part("box").Solid, c.part("tongue").Solid}
+	f := feeler{c.boxed(), c.part(clasp.PartTongue).Solid}
 	least := leastWall(l.Metal)
 	low := r3.Vec{X: l.BesideHoles((l.XPad + l.XWindow) / 2), Z: (l.Floor + l.ZLip) / 2}
 	front := r3.Vec{X: (l.XNotch + l.XStep) / 2, Z: l.ZFront - 0.05}

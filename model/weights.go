@@ -11,10 +11,19 @@ import (
 	"claspwright/params"
 )
 
-// volumes are what a lock weighs by, mm3: box, tongue, and of the finished tongue the strip, which is not cast.
+// volumes are what a lock weighs by, mm3, of each of its parts in their order, and of a strip, which is not cast.
 type volumes struct {
-	finished [3]float64
-	casting  [2]float64
+	parts             []string
+	finished, casting []float64
+	strip             float64
+}
+
+// alloyOf is which of the two alloys, of box and of tongue, a part has: all but the tongue belongs to the box.
+func alloyOf(part string) int {
+	if part == clasp.PartTongue {
+		return 1
+	}
+	return 0
 }
 
 // weigh fills the weights table. Walls, and so volumes, differ between metals: a lock is derived, meshed and integrated
@@ -88,13 +97,18 @@ func (c *Commission) ownAlloys() (own [2]params.Alloy, err error) {
 }
 
 func (c *Commission) volumes() (v volumes) {
-	for i, name := range partNames {
-		v.finished[i] = c.at(name, clasp.Finished).VolumeMM3
-		v.casting[i] = c.at(name, clasp.Casting).VolumeMM3
+	for _, name := range c.Lock.Parts() {
+		v.parts = append(v.parts, name)
+		v.finished = append(v.finished, c.at(name, clasp.Finished).VolumeMM3)
+		v.casting = append(v.casting, c.at(name, clasp.Casting).VolumeMM3)
 	}
 	if c.Strip != nil {
-		v.finished[2] = c.Strip.Leaf.VolumeMM3
-		v.finished[1] -= v.finished[2]
+		v.strip = c.Strip.Leaf.VolumeMM3
+		for i, name := range v.parts {
+			if name == clasp.PartTongue {
+				v.finished[i] -= v.strip
+			}
+		}
 	}
 	return v
 }
@@ -125,24 +139,26 @@ func volumesOf(ctx context.Context, job *params.Job, a params.Alloy) (volumes, e
 // weight is the lock in the alloys of box, tongue and strip: mass = density x volume, 1 cm3 = 1000 mm3.
 func weight(job *params.Job, alloys [3]params.Alloy, v volumes) (Weight, []Pour) {
 	w := Weight{Metal: alloys[0].Metal, Fineness: alloys[0].Fineness, Density: metal.Density(alloys[0])}
-	var cast [2]float64
-	for i, a := range alloys {
+	cast := make([]float64, len(v.parts))
+	for i, part := range v.parts {
+		a := alloys[alloyOf(part)]
 		rho := metal.Density(a) / 1000 // g/mm3
 		w.Finished += rho * v.finished[i]
 		w.Fine += rho * v.finished[i] * a.Fineness / 1000
-		if i < len(cast) {
-			cast[i] = rho * v.casting[i]
-			w.Casting += cast[i]
-		}
+		cast[i] = rho * v.casting[i]
+		w.Casting += cast[i]
 	}
-	pours := pour(job, [2]params.Alloy{alloys[0], alloys[1]}, cast)
+	strip := metal.Density(alloys[2]) / 1000 * v.strip
+	w.Finished += strip
+	w.Fine += strip * alloys[2].Fineness / 1000
+	pours := pour(job, [2]params.Alloy{alloys[0], alloys[1]}, v.parts, cast)
 	w.Order = inAll(pours).OrderG
 	return w, pours
 }
 
-// pour arranges one pour for both parts, or one each when the tongue is of another alloy. The thumb tab, and with it the
+// pour arranges one pour for all parts, or two when the tongue is of another alloy. The thumb tab, and with it the
 // second gate, belongs to the tongue.
-func pour(job *params.Job, alloys [2]params.Alloy, cast [2]float64) []Pour {
+func pour(job *params.Job, alloys [2]params.Alloy, parts []string, cast []float64) []Pour {
 	gate, _ := job.Number("casting.gate")
 	length, _ := job.Number("casting.gate_length")
 	loss, _ := job.Number("casting.loss")
@@ -154,15 +170,24 @@ func pour(job *params.Job, alloys [2]params.Alloy, cast [2]float64) []Pour {
 	if made, _ := job.Text("tongue.make"); made == "strip" {
 		tabs = 0
 	}
-	arrange := func(from, to, tabs int) Pour {
-		a := alloys[from]
-		return Pour{Parts: partNames[from:to], Alloy: a,
-			Order: casting.Arrange(cast[from:to], tabs, metal.Density(a), metal.Fine(a), gate, length, button, loss)}
+	arrange := func(a params.Alloy, tabs int, in func(part string) bool) Pour {
+		p := Pour{Alloy: a}
+		var of []float64
+		for i, part := range parts {
+			if in(part) {
+				p.Parts, of = append(p.Parts, part), append(of, cast[i])
+			}
+		}
+		p.Order = casting.Arrange(of, tabs, metal.Density(a), metal.Fine(a), gate, length, button, loss)
+		return p
 	}
 	if alloys[0].ID == alloys[1].ID {
-		return []Pour{arrange(0, 2, tabs)}
+		return []Pour{arrange(alloys[0], tabs, func(string) bool { return true })}
 	}
-	return []Pour{arrange(0, 1, 0), arrange(1, 2, tabs)}
+	return []Pour{
+		arrange(alloys[0], 0, func(part string) bool { return alloyOf(part) == 0 }),
+		arrange(alloys[1], tabs, func(part string) bool { return alloyOf(part) == 1 }),
+	}
 }
 
 // inAll adds up what the pours take.

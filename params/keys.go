@@ -51,14 +51,14 @@ var keys = []Key{
 	number("tongue.friction", "", 0.05, 0.5, 0.2, "coefficient of friction of leaf on lip, floor and roof; the way in is computed with 0.1 less and more too", "common practice, no source: clean metal on metal, hardly greased, 0.1 to 0.3"),
 
 	rule("lock.length", "mm", 10, 60, "lip, end play, leaf, fold, 0.35 mm and end wall", "18", "length of the box along the chain", frame),
-	rule("lock.wall", "mm", 0.5, 6, "the greater of 0.7 mm (0.8 mm for silver, platinum, palladium) and 0.06 of the width; more where the chamber stops at 14 mm", "0.8", "thickness of the side walls", caster),
+	rule("lock.wall", "mm", 0.5, 6, "the greater of 0.7 mm (0.8 mm for silver, platinum, palladium) and 0.06 of the width; more where the chamber stops at 14 mm, and beside a loose floor", "0.8", "thickness of the side walls", caster),
 	choice("lock.floor", "window", "how the chamber is opened for caster and cleaning: a window in the floor, a loose floor soldered in, or closed", "common practice, no source: a deep closed chamber is a fragile core",
 		"window", "loose", "closed"),
 	rule("lock.floor_wall", "mm", 0.5, 4, "the greater of 0.6 mm (0.8 mm for silver, platinum, palladium) and 0.10 of the thickness; more where height is to spare", "0.6", "thickness of the floor", caster),
 	rule("lock.roof", "mm", 0.5, 6, "the greater of 0.6 mm (0.8 mm for silver, platinum, palladium) and a sixteenth of the chamber's width, at its corner; more where height is to spare", "0.8", "thickness of the roof at the chamber's corner, square to the crown", caster),
 	choice("lock.end", "pad", "how a half meets the chain: a flat pad to solder to, a cradle for the end link, or a pierced lug", practice,
 		"pad", "cradle", "lug"),
-	rule("lock.end_wall", "mm", 0.6, 12, "the greater of 0.9 mm and 0.07 of the width, and the depth of a cradle over it", "0.9", "thickness of the box's closed end", caster),
+	rule("lock.end_wall", "mm", 0.6, 12, "the greater of 0.9 mm and 0.07 of the width, more behind a loose floor, and the depth of a cradle over it", "0.9", "thickness of the box's closed end", caster),
 	rule("lock.lip", "mm", 0.6, 4, "the greater of 1.1 mm, so that a 1.2 mm file passes, and 0.07 of the width", "1.1", "thickness of the lip along the chain", frame),
 	number("lock.lip_slope", "deg", 0, 15, 0, "by how much the lip's inner face leans, so that the lip is thicker at its root", "common practice, no source: up to 4 degrees cast more easily; friction holds the catch to about 11"),
 	rule("lock.block", "mm", 3, 25, "the greater of 5 mm and 0.45 of the width", "5.6", "length of the block along the chain", practice),
@@ -89,6 +89,7 @@ var keys = []Key{
 	number("window.length", "mm", 1.5, 8, 3, "length of the window in the floor, along the chain", caster),
 	rule("window.width", "mm", 1.5, 12, "half the chamber's width", "5", "width of the window in the floor, across the chain", caster),
 
+	number("floor.play", "mm", 0.02, 0.15, 0.05, "gap for solder round a loose floor, at its edges and at its ledge", "common practice, no source; silver brazes are drawn into 0.05 to 0.13 mm (AWS Brazing Handbook, from memory)"),
 	number("core.holes", "", 0, 2, 0, "bores through both side walls for a graphite lead that holds the caster's core, 0, 1 or 2; each is closed later with a wire plug", "common practice, no source"),
 	number("core.hole", "mm", 0.5, 2, 1, "diameter of these bores", "common practice, no source: leads of 0.5 to 2.0 mm are used as cores"),
 

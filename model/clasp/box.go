@@ -1,7 +1,6 @@
 package clasp
 
 import (
-	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model/solid"
@@ -24,6 +23,13 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 		return nil, err
 	}
 	hollows := []*solid.Solid{chamber, notch}
+	if l.Loose() {
+		seat, err := l.seat(s)
+		if err != nil {
+			return nil, err
+		}
+		hollows = append(hollows, seat)
+	}
 	if l.FloorKind == "window" {
 		window, err := l.window(s)
 		if err != nil {
@@ -54,9 +60,12 @@ func (l *Lock) chamber(s Stock) (*solid.Solid, error) {
 	if l.LipSlope > 0 {
 		inner = line(l.Lip+l.LipLean(), l.ZFront, l.Lip, l.ZLip, 0, tagLipInner)
 	}
+	floor := []solid.Side{level(l.Floor, 1, in, tagFloor)}
+	if l.Loose() { // open below, behind the front's own floor
+		floor = append(floor, rising(l.seatFront(s), -1, 0, tagFloorSeat), level(-beyond, 1, 0, tagHidden))
+	}
 	entry := rounded(level(l.ZLip, -1, -s.Lip, tagLipUnder), l.LipEntry+s.Lip)
-	return across(l.Chamber-2*s.Chamber, tagWall,
-		level(l.Floor, 1, in, tagFloor),
+	return across(l.Chamber-2*s.Chamber, tagWall, append(floor,
 		rising(l.XRear, 1, in, tagChamberEnd),
 		level(l.ZLip, -1, in, tagRoof),
 		line(l.XStep+StepRun, l.ZLip, l.XStep, l.ZFront, in, tagStep),
@@ -66,7 +75,7 @@ func (l *Lock) chamber(s Stock) (*solid.Solid, error) {
 		rising(0, 1, -s.Lip, tagLipEntry),
 		level(l.ZLip+l.LipEntry, -1, 0, tagMeeting),
 		rising(-beyond, -1, 0, tagHidden),
-	)
+	)...)
 }
 
 // notch is the slot for the thumb tab, open to the front and through the face.
@@ -86,16 +95,9 @@ const windowCorner = 0.4
 
 // window is the opening in the floor near the fold.
 func (l *Lock) window(s Stock) (*solid.Solid, error) {
-	x0, x1, w := l.XWindow, l.XWindow+l.WindowLength, l.WindowWidth/2
-	side := func(ax, ay, bx, by float64) solid.Side {
-		return solid.Side{P: r2.Vec{X: ax, Y: ay}, Q: r2.Vec{X: bx, Y: by}, Out: -s.Window, Round: max(windowCorner-s.Window, 0), Tag: tagWindow}
-	}
-	ch, err := solid.Outline(side(x0, -w, x1, -w), side(x1, -w, x1, w), side(x1, w, x0, w), side(x0, w, x0, -w))
+	ch, err := plateOutline(l.XWindow+s.Window, l.XWindow+l.WindowLength-s.Window, l.WindowWidth/2-s.Window, max(windowCorner-s.Window, 0), tagWindow)
 	if err != nil {
 		return nil, err
-	}
-	for i := range ch {
-		ch[i].Tag = tagWindow
 	}
 	return solid.New(solid.NewPrism(ch, -beyond, l.Floor+l.FloorPlay, tagHidden), solid.Upright), nil
 }

@@ -11,6 +11,9 @@ func (d *deriver) check() error {
 	if err := l.checkCore(); err != nil {
 		return err
 	}
+	if err := l.checkFloor(); err != nil {
+		return err
+	}
 	for _, c := range []struct {
 		bad       bool
 		key, say  string

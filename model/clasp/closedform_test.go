@@ -61,8 +61,13 @@ func boxVolume(l *Lock) float64 {
 	v += (fillet(l.LipRoot) - fillet(l.LipEntry)) * (l.Chamber - l.NotchWidth)
 	v -= crownArea(l.Thickness, l.Crown, l.ZLip, l.NotchWidth/2)*l.Lip + crownArea(l.Thickness, l.Crown, l.ZFront, l.NotchWidth/2)*(l.XNotch-l.Lip)
 	v -= float64(len(l.XCoreHoles)) * 2 * l.Wall * math.Pi / 4 * l.CoreHole * l.CoreHole
-	if l.FloorKind == "closed" {
+	switch l.FloorKind {
+	case "closed":
 		return v
+	case "loose": // a pocket as high as the floor and the gap over it, which above the floor's level is chamber already
+		long, broad := l.XRear+ledge-l.XFloor+2*l.FloorGap, l.Chamber+2*ledge+2*l.FloorGap
+		above := (l.XRear - l.XFloor + l.FloorGap) * l.Chamber * l.FloorGap
+		return v - (long*broad-4*fillet(windowCorner))*(l.Floor+l.FloorGap) + above
 	}
 	return v - l.Floor*(l.WindowLength*l.WindowWidth-4*fillet(windowCorner))
 }
@@ -105,6 +110,8 @@ func TestVolumeAgainstClosedForms(t *testing.T) {
 		{"closed 14 x 6.3", []string{"chain.width=14", "chain.thickness=6.3", "chain.edge=0", "lock.floor=closed"}, asDerived},
 		{"closed, cored 10 x 4.5", []string{"chain.width=10", "chain.thickness=4.5", "chain.edge=0", "lock.floor=closed", "core.holes=1"}, asDerived},
 		{"closed, cored 20 x 9", []string{"chain.width=20", "chain.thickness=9", "chain.edge=0", "lock.floor=closed", "core.holes=2", "core.hole=1.6"}, asDerived},
+		{"loose 10 x 4.5", []string{"chain.width=10", "chain.thickness=4.5", "chain.edge=0", "lock.floor=loose"}, asDerived},
+		{"loose 20 x 9", []string{"chain.width=20", "chain.thickness=9", "chain.edge=0", "lock.floor=loose", "floor.play=0.12"}, asDerived},
 		{"crowned 22 x 11", []string{"chain.width=22", "chain.thickness=11", "chain.edge=0", "chain.crown=33"}, asDerived},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -114,6 +121,11 @@ func TestVolumeAgainstClosedForms(t *testing.T) {
 			near(t, "box", volume(t, s, err), boxVolume(l))
 			s, err = l.Tongue(Finished)
 			near(t, "tongue", volume(t, s, err), tongueVolume(l))
+			if l.Loose() {
+				s, err = l.LooseFloor(Finished)
+				plate := (l.XRear+ledge-l.XFloor)*(l.Chamber+2*ledge) - 4*fillet(windowCorner-l.FloorGap)
+				near(t, "floor", volume(t, s, err), plate*l.Floor)
+			}
 		})
 	}
 }

@@ -97,7 +97,8 @@ func (d *deriver) walls() {
 	if heavyWalls(l.Metal) {
 		least = 0.8
 	}
-	w := math.Max(math.Max(least, 0.06*l.Width), (l.Width-widestChamber)/2)
+	d.looseFloor()
+	w := math.Max(math.Max(least, 0.06*l.Width), math.Max((l.Width-widestChamber)/2, l.seatWall()))
 	l.Wall = d.num("lock.wall", w)
 	l.Chamber = l.Width - 2*l.Wall
 }
@@ -125,7 +126,7 @@ func (d *deriver) lengths() error {
 	l.FoldRoom = 0.35
 	l.Lip = d.num("lock.lip", math.Max(1.1, 0.07*l.Width))
 	l.LipSlope = d.set("lock.lip_slope")
-	l.EndWall = d.num("lock.end_wall", math.Max(0.9, 0.07*l.Width)+l.groove())
+	l.EndWall = d.num("lock.end_wall", math.Max(math.Max(0.9, 0.07*l.Width), l.seatWall())+l.groove())
 	rest := l.Lip + l.Fold + l.Leaf + l.FoldRoom + l.EndWall
 	start := clamp(1.05*l.Width, 8, 15)
 	if err := d.fixedBox(rest, &start); err != nil {
@@ -210,6 +211,7 @@ func (d *deriver) places() {
 	l.XFold = l.XTip + l.Length
 	l.XKnee = l.XFold - 0.45*l.Length
 	l.XStep = l.XTip + 0.45*l.Length
+	l.XFloor = l.Lip + frontFloor
 	l.XRear = l.XFold + l.Fold + l.Leaf + l.FoldRoom
 	l.XNeck = l.Lip - 0.3
 	l.XPad = l.XNeck + l.PadLength

@@ -51,8 +51,7 @@ func (d *deriver) candidates() []leafChoice {
 // effective is the height that the mechanism, floor and roof have: thickness less the crown's fall and the underside's rise
 // at the chamber's corner.
 func (d *deriver) effective(thickness float64) float64 {
-	y := d.l.Chamber / 2
-	return thickness - d.l.top().fall(y) - rise(d.l.Underside, y)
+	return thickness - d.l.top().fall(d.l.Chamber/2) - rise(d.l.Underside, d.l.floorEdge())
 }
 
 // need is the height that a leaf asks for with the least floor and roof, or those given.
@@ -153,8 +152,8 @@ func (d *deriver) shareSpare() {
 	l := d.l
 	inner := stack(l.FloorPlay, l.Leaf, l.Fold, l.Rise, l.Engagement, l.TopGap)
 	y := l.Chamber / 2
-	domed := rise(l.Underside, y)
-	floor := d.floorRule()                         // at the chamber's corner, where a domed underside leaves least
+	domed := rise(l.Underside, l.floorEdge())
+	floor := d.floorRule()                         // where a domed underside leaves least
 	if roof, ok := d.job.Number("lock.roof"); ok { // the roof is fixed: the floor takes the rest
 		floor = d.effective(l.Thickness) - l.top().upright(roof, y) - inner
 	} else if over := l.Thickness - floor - domed - inner - plenty; over > 0 {

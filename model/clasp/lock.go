@@ -37,6 +37,7 @@ type Lock struct {
 	FloorKind    string  // "window", "loose", "closed"
 	WindowLength float64 // 0 without a window
 	WindowWidth  float64
+	FloorGap     float64   // for solder round a loose floor
 	CoreHole     float64   // diameter of the bores that hold the caster's core
 	XCoreHoles   []float64 // their axes, from the chamber's end forwards; none without
 
@@ -76,6 +77,7 @@ type Lock struct {
 	XTip, XKnee, XFold, XRear, XStep  float64 // tip, bend of the upper leaf, fold's centre, chamber's end, step in the roof
 	XNeck, XPad, XNotch               float64 // ends of neck, root pad and notch
 	XWindow                           float64 // near end of the window; without one where the fold begins
+	XFloor                            float64 // front of a loose floor
 	ZCoreHole                         float64 // axes of the core holes
 	ZLip, ZFront, ZLeaf, ZUpper, ZPad float64 // lip's edge, roof in front, leaf's underside, upper leaf's top, root pad's top
 	ZTip                              float64 // top of the upper leaf, drawn on to the tip

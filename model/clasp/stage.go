@@ -22,7 +22,7 @@ type Stock struct {
 	Lip      float64 // underside and entry of the lip
 	Chamber  float64 // floor, roof, walls and end of the chamber
 	Tab      float64 // thumb tab and notch
-	Window   float64 // window, and the end of the fold
+	Window   float64 // window, a loose floor with its seat, and the end of the fold
 }
 
 // at is the stock of a stage: none when finished.
@@ -61,6 +61,7 @@ var kind = map[string]string{
 	tagLipUnder: "lip", tagLipEntry: "lip", tagLipUnder + round: "lip",
 	tagFloor: "chamber", tagRoof: "chamber", tagWall: "chamber", tagChamberEnd: "chamber", tagStep: "chamber",
 	tagTab: "tab", tagTab + round: "tab", tagNotch: "tab",
+	tagFloorSeat: "window", tagPlate: "window",
 	tagWindow: "window", tagLugHole: "window",
 	tagRoof + round:      "lip root",
 	tagLowerLeaf + round: "fold", tagFoldEnd: "fold", tagFoldEnd + round: "fold",
@@ -105,6 +106,9 @@ const (
 	tagCradle     = "cradle"
 	tagLug        = "lug"
 	tagLugHole    = "lug, hole"
+	tagFloorSeat  = "seat of the floor"
+	tagLedge      = "ledge of the floor"
+	tagPlate      = "edge of the floor"
 	tagCoreHole   = "core hole"
 	tagHidden     = "joint" // inside the metal, never on the surface
 )
