@@ -31,7 +31,7 @@ func WriteClosed(w io.Writer, c *model.Commission, parts []model.Part) error {
 	x0, y0, x1, y1 := cam.extent(parts)
 	scale := fitting(x1-x0, 1300, 60)
 	cam.scale = float64(scale)
-	wide := max(int((x1-x0)*cam.scale)+2*margin, 1000)
+	wide := max(int((x1-x0)*cam.scale)+2*margin, leastWide(parts, 1000))
 	drawn := int((y1 - y0) * cam.scale)
 	const top = 130
 	high := top + drawn + 130

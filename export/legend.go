@@ -12,7 +12,6 @@ import (
 	"golang.org/x/image/font"
 
 	"claspwright/model"
-	"claspwright/model/clasp"
 )
 
 // blank is an empty picture.
@@ -51,6 +50,14 @@ func swatches(img *image.RGBA, word font.Face, c *model.Commission, x, y int, wi
 		}
 	}
 	return x
+}
+
+// leastWide is how wide a picture must be for its colours and its scale side by side, where two parts take so much, pixels.
+func leastWide(parts []model.Part, two int) int {
+	if len(parts) > 2 {
+		return two + 200
+	}
+	return two
 }
 
 func swatch(img *image.RGBA, word font.Face, x, y int, l look, name string) int {

@@ -33,7 +33,7 @@ func writeSection(w io.Writer, c *model.Commission, parts []model.Part, where st
 	cam.scale = float64(scale)
 	rows := measuresOf(c)
 	lines := (len(rows) + legendColumns - 1) / legendColumns
-	wide := max(int((x1-x0)*cam.scale)+2*margin, 1180)
+	wide := max(int((x1-x0)*cam.scale)+2*margin, leastWide(parts, 1180))
 	drawn := int((y1 - y0) * cam.scale)
 	const top = 160
 	high := top + drawn + 80 + 26*lines + 84

@@ -2,6 +2,7 @@ package model
 
 import (
 	"fmt"
+	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -26,6 +27,11 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.surveyed()...)
 	out = append(out, c.castability()...)
 	out = append(out, c.flooring()...)
+	opening, err := c.opening()
+	if err != nil {
+		return nil, err
+	}
+	out = append(out, opening...)
 	out = append(out, c.swinging()...)
 	out = append(out, c.wearing()...)
 	marks, err := c.marks()

@@ -44,11 +44,17 @@ func worked(tags []string) []string {
 	return out
 }
 
-// survey measures one of the finished parts; layers, which take the longest, only when wanted.
+// survey measures one of the finished parts; layers, which take the longest, only when wanted. Of a leaf that is cast opened, all but its
+// thinnest metal is measured on the casting: its slot is what the investment must fill, and what a file then finds.
 func (c *Commission) survey(i int, layers bool) {
 	s := c.cast(c.Lock.Parts()[i]).Solid
 	b := survey.NewBody(s)
 	v := Survey{Part: c.Lock.Parts()[i], Thinnest: b.Thinnest(survey.SpotOptions{Angle: facing})}
+	if v.Part == clasp.PartTongue && c.Lock.Opening > 0 {
+		if cast, err := c.Lock.Tongue(clasp.Casting); err == nil { // it fails nowhere that the finished one does not
+			s, b = cast, survey.NewBody(cast)
+		}
+	}
 	if v.Part == "tongue" { // its slot is a blade of investment; the box has none so narrow
 		v.Gap = b.Narrowest(survey.SpotOptions{Most: 1})
 	}

@@ -52,7 +52,7 @@ func (c *Commission) castability() []finding.Finding {
 	at := r3.Vec{X: l.XFold, Z: l.ZLeaf}
 	return []finding.Finding{
 		finding.AtLeast("leaf in the pattern", "mm", l.Leaf+l.Stock.Leaf, 0.6, at, finding.Caution, "thinner than prints and fills safely; more stock.leaf, or a thicker leaf"),
-		finding.AtLeast("slot between the leaves", "mm", 2*l.Fold, 0.5, at, finding.Caution, "a thinner blade of investment breaks off; raise tongue.fold"),
+		finding.AtLeast("slot between the leaves", "mm", 2*l.CastFold(), 0.5, at, finding.Caution, "a thinner blade of investment breaks off; raise tongue.fold"),
 	}
 }
 

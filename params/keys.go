@@ -34,6 +34,7 @@ var keys = []Key{
 	rule("tongue.yield", "MPa", 20, 2000, "as known of the alloy in its condition, or estimated from its hardness", "320", "yield of the leaf, Rp0.2, as the alloy's maker states it", "the maker's data sheet"),
 	choice("tongue.sizes", "spring", "how leaf, fold, length and end play are found where they are not given: by the computed spring, or by the rules below alone", frame,
 		"spring", "rule"),
+	number("tongue.opening", "deg", 3, 20, 8, "by how much a leaf that is cast opened stands open at the fold", "common practice, no source: 5 to 10 degrees"),
 	rule("tongue.leaf", "mm", 0.35, 1.2, "0.045 of the width, 0.5 to 0.7 mm; of strip 0.04 of the width, 0.35 to 0.6 mm", "0.55", "thickness of the leaf at the fold", frame),
 	number("tongue.taper", "", 0.5, 1, 0.75, "thickness of the upper leaf at its tip as a part of that at the fold; strip keeps its thickness, 1, unless it is filed", frame),
 	rule("tongue.fold", "mm", 0.15, 1.5, "the greater of 0.25 mm and 0.6 of the leaf; 0.5 of the leaf where height is short", "0.35", "inside radius of the fold; at least 0.2 mm where it is cast", frame),

@@ -40,5 +40,5 @@ func (l *Lock) Tab() (*solid.Solid, error) {
 	if l.Rolled() {
 		return l.bentTab()
 	}
-	return l.tab(Stock{})
+	return l.tab(Stock{}, l.openedAt(Finished))
 }

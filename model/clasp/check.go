@@ -29,6 +29,7 @@ func (d *deriver) check() error {
 		{l.TabHeight < l.Travel, "tab.height", "%.4g mm is less than the way the tab is pressed, %.2f mm", "at least %.2f mm", []any{l.TabHeight, l.Travel}, []any{up(l.Travel + 0.3)}},
 		{l.ZPad < l.ZLeaf+l.Leaf+0.05, "tongue.rise", "%.4g mm leaves no height for the root pad, the stop of the pressed leaf", "a larger rise, fold or leaf", []any{l.Rise}, nil},
 		{l.EndPlay < 0.05, "tongue.end_play", "%.4g mm lets the pressed tip strike the lip", "at least 0.05 mm", []any{l.EndPlay}, nil},
+		{l.EndPlay < l.shoulderLean()+0.01, "tongue.end_play", "%.4g mm lets the shoulders strike the sloped lip, which stands %.2f mm into it there", "at least %.2f mm, or a smaller lock.lip_slope", []any{l.EndPlay, l.shoulderLean()}, []any{up(l.shoulderLean() + 0.01)}},
 		{l.Edge > 0.6*l.Wall+0.3, "chain.edge", "%.4g mm breaks into the chamber's walls of %.2f mm", "at most %.2f mm", []any{l.Edge, l.Wall}, []any{down(0.6*l.Wall + 0.3)}},
 		{l.Lip < 0.3+l.LipEntry, "lock.lip", "%.4g mm leaves no neck under the lip", "at least %.2f mm", []any{l.Lip}, []any{up(0.3 + l.LipEntry)}},
 		{l.End == "cradle" && l.EndWall-l.groove() < 0.6, "lock.end_wall", "%.4g mm leaves %.2f mm behind the cradle's groove", "at least %.2f mm, or a smaller cradle.sink", []any{l.EndWall, l.EndWall - l.groove()}, []any{up(0.6 + l.groove())}},

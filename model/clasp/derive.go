@@ -13,9 +13,7 @@ import (
 // exist.
 func Derive(job *params.Job, metal string, top *Top) (*Lock, error) {
 	d := &deriver{job: job, l: &Lock{Metal: metal}, top: top}
-	if err := d.unbuilt(); err != nil {
-		return nil, err
-	}
+	d.l.Make, _ = job.Text("tongue.make")
 	d.chain()
 	d.walls()
 	d.ends()
@@ -26,6 +24,7 @@ func Derive(job *params.Job, metal string, top *Top) (*Lock, error) {
 		return nil, err
 	}
 	d.plays()
+	d.opened()
 	d.places()
 	d.stock()
 	if err := d.strip(); err != nil {
@@ -59,15 +58,6 @@ func (d *deriver) num(key string, rule float64) float64 {
 
 // set is the value of a key that the table gives a default.
 func (d *deriver) set(key string) float64 { return d.num(key, math.NaN()) }
-
-// unbuilt refuses ways of making the lock that this version does not build.
-func (d *deriver) unbuilt() error {
-	d.l.Make, _ = d.job.Text("tongue.make")
-	if d.l.Make == "opened" {
-		return &Refusal{Key: "tongue.make", Say: fmt.Sprintf("%q is not built in this version", d.l.Make), Nearest: `use "cast"`}
-	}
-	return nil
-}
 
 func (d *deriver) chain() {
 	l := d.l

@@ -41,6 +41,8 @@ type Lock struct {
 	CoreHole     float64   // diameter of the bores that hold the caster's core
 	XCoreHoles   []float64 // their axes, from the chamber's end forwards; none without
 
+	Make       string  // of the tongue: "cast", "opened", "strip"
+	Opening    float64 // by which the leaf is cast opened at the fold, radians; 0 unless it is
 	Leaf       float64 // thickness at the fold, and of the lower leaf
 	Taper      float64 // thickness at the tip over that at the fold
 	Fold       float64 // inside radius
@@ -61,7 +63,6 @@ type Lock struct {
 
 	TabWidth, TabThickness, TabHeight float64
 
-	Make                  string  // how the leaf is made: "cast", "strip"
 	Fix                   string  // how a strip is held: "rivet", "laser", "solder"; "" for a cast leaf
 	Rivet, RivetX, RivetY float64 // diameter, and where the two rivets stand, at +RivetY and -RivetY
 	XSeat, SeatPlay, Toe  float64 // where the strip's seat begins, gap behind the strip there, height of the root pad's end over the strip
@@ -97,6 +98,11 @@ func (l *Lock) Square(y float64) (dy, dz float64) { return l.top().Outward(y) }
 
 // Shoulder is the width of the bearing on each side of the notch, mm.
 func (l *Lock) Shoulder() float64 { return (l.UpperWidth - l.NotchWidth) / 2 }
+
+// shoulderLean is how far a sloped lip stands towards the shoulders at the foot of their chamfer, mm.
+func (l *Lock) shoulderLean() float64 {
+	return max(0, l.Engagement-l.Chamfer) * math.Tan(l.LipSlope*math.Pi/180)
+}
 
 // LipLean is how much thicker the lip is at its root than at its edge, mm.
 func (l *Lock) LipLean() float64 { return l.LipDepth * math.Tan(l.LipSlope*math.Pi/180) }

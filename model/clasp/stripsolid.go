@@ -70,7 +70,7 @@ func (l *Lock) lowerStrip(to float64) (*solid.Solid, error) {
 
 // slitUpper is fold and upper leaf less what the saw takes beside the tab, and the tab itself.
 func (l *Lock) slitUpper() (*solid.Solid, error) {
-	upper, err := l.upper(Stock{})
+	upper, err := l.upper(Stock{}, l.openedAt(Finished))
 	if err != nil {
 		return nil, err
 	}

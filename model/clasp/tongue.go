@@ -8,7 +8,7 @@ import (
 	"claspwright/model/solid"
 )
 
-// Tongue builds the half that slides in, at a stage, its leaf relaxed. With a leaf of strip the casting is block, neck and root pad alone.
+// Tongue builds the half that slides in, at a stage, its leaf relaxed, or as it is cast. With a leaf of strip the casting is block, neck and root pad alone.
 func (l *Lock) Tongue(stage Stage) (*solid.Solid, error) {
 	switch {
 	case l.Rolled() && stage == Finished:
@@ -25,11 +25,12 @@ func (l *Lock) Tongue(stage Stage) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	upper, err := l.upper(s)
+	o := l.openedAt(stage)
+	upper, err := l.upper(s, o)
 	if err != nil {
 		return nil, err
 	}
-	tab, err := l.tab(s)
+	tab, err := l.tab(s, o)
 	if err != nil {
 		return nil, err
 	}
@@ -90,8 +91,8 @@ func (l *Lock) handOver(s Stock) float64 { return l.XFold + math.Min(0, s.Window
 
 // upper is fold and upper leaf in one outline: the end of the lower leaf, round the fold, level, then rising to the tip,
 // and back along the inside.
-func (l *Lock) upper(s Stock) (*solid.Solid, error) {
-	out := l.Fold + l.Leaf
+func (l *Lock) upper(s Stock, o opened) (*solid.Solid, error) {
+	out := o.fold + l.Leaf
 	top, under := l.ZUpper, l.ZUpper-l.Leaf
 	slope := (l.ZTip - top) / (l.XKnee - l.XTip) // rise per mm towards the tip
 	tipUnder, kneeUnder := l.underside()
@@ -99,13 +100,13 @@ func (l *Lock) upper(s Stock) (*solid.Solid, error) {
 	return across(l.UpperWidth+2*s.Leaf, tagLeafEdge,
 		rounded(level(l.ZLeaf, 1, s.Leaf, tagLowerLeaf), out+s.Leaf),
 		rounded(rising(l.XFold+out, 1, s.Window, tagFoldEnd), out+s.Leaf),
-		level(top, -1, s.Leaf, tagUpperLeaf),
-		line(l.XKnee, top, l.XTip, l.ZTip, s.Leaf, tagUpperLeaf),
-		line(l.XTip+l.Chamfer, at(l.XTip+l.Chamfer), l.XTip, at(l.XTip+l.Chamfer)-l.Chamfer, chamferStock(s), tagShoulder),
-		rising(l.XTip, -1, s.Shoulder, tagShoulder),
-		line(tipUnder.X, tipUnder.Y, kneeUnder.X, kneeUnder.Y, 0, tagHairpin),
-		rounded(level(under, 1, 0, tagHairpin), l.Fold),
-		rounded(rising(l.XFold+l.Fold, -1, 0, tagHairpin), l.Fold),
+		o.side(level(top, -1, s.Leaf, tagUpperLeaf)),
+		o.side(line(l.XKnee, top, l.XTip, l.ZTip, s.Leaf, tagUpperLeaf)),
+		o.side(line(l.XTip+l.Chamfer, at(l.XTip+l.Chamfer), l.XTip, at(l.XTip+l.Chamfer)-l.Chamfer, chamferStock(s), tagShoulder)),
+		o.side(rising(l.XTip, -1, s.Shoulder, tagShoulder)),
+		o.side(line(tipUnder.X, tipUnder.Y, kneeUnder.X, kneeUnder.Y, 0, tagHairpin)),
+		rounded(o.side(level(under, 1, 0, tagHairpin)), o.fold),
+		rounded(rising(l.XFold+o.fold, -1, 0, tagHairpin), o.fold),
 		level(l.ZLeaf+l.Leaf, -1, 0, tagHairpin),
 		rising(l.handOver(s)-lap, -1, 0, tagHidden),
 	)
@@ -120,7 +121,7 @@ const TabEase = 0.3
 
 // tab is the thumb tab: one outline along the chain and one across, both eased at the top, in common. It begins at
 // mid-thickness of the leaf.
-func (l *Lock) tab(s Stock) (*solid.Solid, error) {
+func (l *Lock) tab(s Stock, o opened) (*solid.Solid, error) {
 	top := l.Thickness + l.TabHeight
 	foot := func(x float64) float64 { // mid-thickness of the upper leaf
 		k := (l.XKnee - x) / (l.XKnee - l.XTip)
@@ -128,10 +129,10 @@ func (l *Lock) tab(s Stock) (*solid.Solid, error) {
 	}
 	rear, ease := l.XTip+l.TabThickness, TabEase+s.Tab
 	along, err := across(l.TabWidth+2*s.Tab, tagTab,
-		line(l.XTip, foot(l.XTip), rear, foot(rear), 0, tagHidden),
-		rounded(rising(rear, 1, s.Tab, tagTab), ease),
-		rounded(level(top, -1, s.Tab, tagTab), ease),
-		rising(l.XTip, -1, s.Tab, tagTab),
+		o.side(line(l.XTip, foot(l.XTip), rear, foot(rear), 0, tagHidden)),
+		rounded(o.side(rising(rear, 1, s.Tab, tagTab)), ease),
+		rounded(o.side(level(top, -1, s.Tab, tagTab)), ease),
+		o.side(rising(l.XTip, -1, s.Tab, tagTab)),
 	)
 	if err != nil {
 		return nil, err
@@ -144,6 +145,6 @@ func (l *Lock) tab(s Stock) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	cross := solid.New(solid.NewPrism(ch, l.XTip-beyond, rear+beyond, tagHidden), solid.AlongX)
+	cross := solid.New(solid.NewPrism(ch, l.XTip-beyond, rear+beyond, tagHidden), o.pose(solid.AlongX))
 	return solid.Common(along, cross), nil
 }
