@@ -226,7 +226,7 @@ func atWindow(l *clasp.Lock, g gauge) station {
 			{"roof", x, -l.Chamber / 4, (l.ZUpper + l.Thickness) / 2}, {"upper leaf", x, l.UpperWidth / 4, upper},
 		},
 		under: []mark{
-			{"lower leaf", x, l.LowerWidth / 4, lower}, {opening, x, 0, l.Floor / 2},
+			{"lower leaf", x, l.LowerWidth / 4, lower}, {opening, x, 0, inFloor(l, x)},
 		},
 		gauged: []gauged{
 			{"roof at mid-width", g.wall(p(0, l.ZLip-1e-3), upward), [2]float64{16, 0}, false},

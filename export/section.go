@@ -92,7 +92,7 @@ func atMiddle(l *clasp.Lock) (above, under []mark) {
 		mark{"thumb tab", l.XTip + l.TabThickness/2, 0, l.Thickness + l.TabHeight/2},
 		mark{"notch", (l.XTip + l.TabThickness + l.XNotch) / 2, 0, l.Thickness - 0.3})
 	if l.WindowLength > 0 {
-		under = append(under, mark{"window", l.XWindow + l.WindowLength/2, 0, l.Floor / 2})
+		under = append(under, mark{"window", l.XWindow + l.WindowLength/2, 0, inFloor(l, l.XWindow+l.WindowLength/2)})
 	}
 	return above, under
 }
@@ -121,10 +121,13 @@ func common(l *clasp.Lock) (above, under []mark) {
 		{"neck", l.Lip / 2, 0, (l.ZLeaf + l.ZPad) / 2},
 		{"root pad", (l.XNeck + l.XPad) / 2, 0, l.ZLeaf + (l.ZPad-l.ZLeaf)*0.6},
 		{"lower leaf", l.XPad + 0.5*(l.XWindow-l.XPad), 0, l.ZLeaf + l.Leaf/2},
-		{"floor", l.XPad + 0.75*(l.XWindow-l.XPad), 0, l.Floor / 2},
+		{"floor", l.XPad + 0.75*(l.XWindow-l.XPad), 0, inFloor(l, l.XPad+0.75*(l.XWindow-l.XPad))},
 	}
 	return above, under
 }
+
+// inFloor is the height of the middle of the floor at x.
+func inFloor(l *clasp.Lock, x float64) float64 { return (l.Floor + l.HollowAt(x)) / 2 }
 
 const legendColumns = 3
 

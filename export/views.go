@@ -212,6 +212,9 @@ func (s *viewsSheet) measures() []measure {
 	if l.WindowLength > 0 {
 		ms = append(ms, measure{"window, along the chain", l.WindowLength}, measure{"window, across", l.WindowWidth})
 	}
+	if l.Hollow > 0 {
+		ms = append(ms, measure{"underside, hollowed to radius", l.Hollow}, measure{"hollow, depth in the middle", l.HollowAt(l.Middle())})
+	}
 	if l.Loose() {
 		lo, hi := contour.Bounds(s.parts[2].Mesh)
 		ms = append(ms, measure{"floor, along the chain", hi.X - lo.X}, measure{"floor, across", hi.Y - lo.Y}, measure{"floor, thickness", hi.Z - lo.Z})

@@ -92,7 +92,7 @@ func newSizer(job *params.Job, metal string, top *clasp.Top, leaf Spring) (*size
 		return nil, err
 	}
 	s := &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, play: base.EndPlay, stop: plainStop, free: map[string]bool{}, gone: map[string]bool{},
-		room: clasp.RoomFor(job, metal, top), kF: 1.2, kS: 1.32, kP: 900, slim: math.Inf(1)}
+		room: clasp.RoomFor(job, metal, top, base.HollowRise), kF: 1.2, kS: 1.32, kP: 900, slim: math.Inf(1)}
 	s.ask.Rough, s.ask.Stations = true, 6
 	for _, key := range []string{"tongue.leaf", "tongue.fold", "tongue.length", "tongue.rise", "tongue.end_play", "tongue.stop"} {
 		_, given := job.Number(key)

@@ -28,8 +28,14 @@ func (c *Commission) walls() []finding.Finding {
 	wall := func(check string, v float64, at r3.Vec, key string) finding.Finding {
 		return finding.AtLeast(check, "mm", v, least, at, finding.Stop, "thinner than the caster fills; raise "+key)
 	}
+	floor, floorAt := f.wall(r3.Add(low, r3.Vec{Y: l.Chamber/2 - 1e-3}), downZ), r3.Vec{X: low.X}
+	if x := l.DeepestX(); l.Hollow > 0 { // thinnest in the middle of the lock
+		if v := f.wall(r3.Vec{X: x, Y: l.Chamber/2 - 1e-3, Z: l.Floor + 1e-3}, downZ); v < floor {
+			floor, floorAt = v, r3.Vec{X: x, Z: l.HollowAt(x)}
+		}
+	}
 	return []finding.Finding{
-		wall("floor", f.wall(r3.Add(low, r3.Vec{Y: l.Chamber/2 - 1e-3}), downZ), r3.Vec{X: low.X}, "lock.floor_wall"),
+		wall("floor", floor, floorAt, "lock.floor_wall"),
 		wall("side wall", f.wall(low, acrossY), r3.Vec{X: low.X, Y: l.Width / 2, Z: low.Z}, "lock.wall"),
 		wall("end wall", f.wall(r3.Vec{X: l.XRear - 0.05, Z: low.Z}, alongX), r3.Vec{X: l.BoxLength, Z: low.Z}, "lock.end_wall"),
 		wall("roof at the corner, square to the face", f.square(l, corner), corner, "lock.roof"),
@@ -59,8 +65,9 @@ func (c *Commission) castability() []finding.Finding {
 // wearing are remarks on the finished piece on the wrist.
 func (c *Commission) wearing() []finding.Finding {
 	l := c.Lock
-	whole := l.BoxLength + l.FaceGap + l.Block
+	whole := l.Whole()
 	return []finding.Finding{
+		c.standing(),
 		finding.AtMost("length over width", "x", whole/l.Width, 2, r3.Vec{X: l.BoxLength}, finding.Caution, "longer than twice the width, it stands off a wrist; a longer leaf needs it, a neck chain does not mind"),
 		{Check: "safety catch", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: l.XTip, Z: l.Thickness}, Say: "give a bracelet one, not drawn in this version"},
 	}

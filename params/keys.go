@@ -19,6 +19,7 @@ var keys = []Key{
 	{Name: "chain.heights", Kind: Text, Default: math.NaN(), Rule: "no readings; chain.crown holds", Example: `"0 5.20, 3 5.05, -3 5.04, 5 4.71"`,
 		Meaning: "the crown as read: place from mid-width and thickness there by caliper, mm, three pairs or more; an arc is fitted, or tangent arcs", Source: "least squares of the readings"},
 	number("chain.underside", "mm", 0, 1000, 0, "radius of a domed underside, seen along the chain; 0 is flat", practice),
+	number("chain.wrist", "mm", 15, 60, 30, "radius of the wrist that the lock lies on, from which a straight lock stands off", "common practice, no source: a wrist of 19 cm round"),
 	number("chain.edge", "mm", 0, 1, 0.3, "rounding of the long outer edges of chain and lock", practice),
 
 	{Name: "metal.alloy", Kind: Text, Default: math.NaN(), Required: true, Flag: "alloy", Example: `"au585-yellow"`,
@@ -65,6 +66,7 @@ var keys = []Key{
 	rule("lock.block", "mm", 3, 25, "the greater of 5 mm and 0.45 of the width", "5.6", "length of the block along the chain", practice),
 	number("lock.pull", "N", 10, 500, 100, "pull of the chain that the closed lock must hold without bending for good", "common practice, no source: ten kilogrammes, far more than a wrist pulls"),
 	number("lock.wear", "mm", 0, 0.3, 0.10, "metal that wear takes off the lip and off the shoulders, each, by the time the lock is worn", "common practice, no source: nothing is published on the wear of box locks"),
+	number("lock.hollow", "mm", 0, 60, 0, "radius to which the underside is hollowed along the chain, to follow the wrist, from 20; 0 is straight", practice),
 	number("lock.face_gap", "mm", 0.02, 0.3, 0.05, "gap between box and block when closed", fitting),
 
 	rule("link.wire", "mm", 0.8, 14, "a third of the width: wire, gap and wire of a tight curb are equal", "4.1", "wire of the chain's links", "common practice, no source: a tight curb is three wires wide"),

@@ -7,7 +7,7 @@ import (
 
 // contradictions are what given keys say against each other, as far as no geometry is needed.
 func (j *Job) contradictions() (problems Problems) {
-	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, needlessHoles} {
+	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, needlessHoles, tooHollow} {
 		if p := rule(j); p != nil {
 			problems = append(problems, *p)
 		}
@@ -109,4 +109,14 @@ func needlessHoles(j *Job) *Problem {
 		return nil
 	}
 	return j.against("core.holes", `contradicts lock.floor = "loose", which leaves the chamber open below`, "leave core.holes out, or set lock.floor = \"closed\"")
+}
+
+// leastHollow is the least radius of a hollowed underside, mm: no wrist is narrower.
+const leastHollow = 20
+
+func tooHollow(j *Job) *Problem {
+	if r, _ := j.Number("lock.hollow"); r == 0 || r >= leastHollow {
+		return nil
+	}
+	return j.against("lock.hollow", fmt.Sprintf("is less than %d mm", leastHollow), fmt.Sprintf("give a radius from %d to 60 mm, or 0 for a straight underside", leastHollow))
 }

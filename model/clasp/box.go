@@ -37,7 +37,7 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 		}
 		hollows = append(hollows, window)
 	}
-	return l.withEnd(outer, s, true, append(hollows, l.coreHoles()...)...)
+	return l.withEnd(outer, s, true, append(append(hollows, l.coreHoles()...), l.wrist(s)...)...)
 }
 
 func (l *Lock) boxBody(s Stock, front float64) (*solid.Solid, error) {

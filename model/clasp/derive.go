@@ -12,25 +12,46 @@ import (
 // crown as fitted to readings, nil where chain.crown holds. It fails with a *Refusal when no such lock can
 // exist.
 func Derive(job *params.Job, metal string, top *Top) (*Lock, error) {
-	d := &deriver{job: job, l: &Lock{Metal: metal}, top: top}
-	d.l.Make, _ = job.Text("tongue.make")
+	d, err := solve(job, metal, top)
+	if err != nil {
+		return nil, d.tooHollow(err)
+	}
+	return d.l, d.check()
+}
+
+// solve derives as often as it takes: how far a hollowed underside comes up follows from the lengths, which the leaf decides, which the
+// height decides.
+func solve(job *params.Job, metal string, top *Top) (*deriver, error) {
+	rise := 0.0
+	for {
+		d := &deriver{job: job, l: &Lock{Metal: metal, HollowRise: rise}, top: top}
+		if err := d.derive(); err != nil {
+			return d, err
+		}
+		need, err := d.l.hollow()
+		if err != nil || need <= rise+heightSlack {
+			return d, err
+		}
+		rise = need
+	}
+}
+
+func (d *deriver) derive() error {
+	d.l.Make, _ = d.job.Text("tongue.make")
 	d.chain()
 	d.walls()
 	d.ends()
 	if err := d.height(); err != nil {
-		return nil, err
+		return err
 	}
 	if err := d.lengths(); err != nil {
-		return nil, err
+		return err
 	}
 	d.plays()
 	d.opened()
 	d.places()
 	d.stock()
-	if err := d.strip(); err != nil {
-		return nil, err
-	}
-	return d.l, d.check()
+	return d.strip()
 }
 
 // deriver fills a Lock step by step and notes where each value came from.
@@ -127,6 +148,7 @@ func (d *deriver) lengths() error {
 	l.BoxLength = d.num("lock.length", rest+l.EndPlay+l.Length)
 	l.Block = d.num("lock.block", math.Max(5, 0.45*l.Width))
 	l.FaceGap = d.set("lock.face_gap")
+	l.Hollow = d.set("lock.hollow")
 	return nil
 }
 

@@ -51,7 +51,7 @@ func (d *deriver) candidates() []leafChoice {
 // effective is the height that the mechanism, floor and roof have: thickness less the crown's fall and the underside's rise
 // at the chamber's corner.
 func (d *deriver) effective(thickness float64) float64 {
-	return thickness - d.l.top().fall(d.l.Chamber/2) - rise(d.l.Underside, d.l.floorEdge())
+	return thickness - d.l.top().fall(d.l.Chamber/2) - d.l.underFloor()
 }
 
 // need is the height that a leaf asks for with the least floor and roof, or those given.
@@ -152,15 +152,15 @@ func (d *deriver) shareSpare() {
 	l := d.l
 	inner := stack(l.FloorPlay, l.Leaf, l.Fold, l.Rise, l.Engagement, l.TopGap)
 	y := l.Chamber / 2
-	domed := rise(l.Underside, l.floorEdge())
-	floor := d.floorRule()                         // where a domed underside leaves least
+	under := l.underFloor()
+	floor := d.floorRule()                         // where a domed or hollowed underside leaves least
 	if roof, ok := d.job.Number("lock.roof"); ok { // the roof is fixed: the floor takes the rest
 		floor = d.effective(l.Thickness) - l.top().upright(roof, y) - inner
-	} else if over := l.Thickness - floor - domed - inner - plenty; over > 0 {
+	} else if over := l.Thickness - floor - under - inner - plenty; over > 0 {
 		floor = math.Max(floor, math.Min(plenty, floor+over))
 	}
 	l.FloorWall = d.num("lock.floor_wall", floor)
-	l.Floor = l.FloorWall + domed
+	l.Floor = l.FloorWall + under
 	l.RoofMid = l.Thickness - l.Floor - inner
 	l.Roof = d.num("lock.roof", (l.RoofMid-l.top().fall(y))/l.top().upright(1, y))
 }

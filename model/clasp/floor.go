@@ -98,7 +98,11 @@ func (l *Lock) LooseFloor(stage Stage) (*solid.Solid, error) {
 		return nil, err
 	}
 	p := solid.NewPrism(ch, -beyond, l.Floor+s.Chamber, tagFloor).WithEnds(tagHidden, tagFloor)
-	return solid.Common(body, solid.New(p, solid.Upright)), nil
+	plate := solid.Common(body, solid.New(p, solid.Upright))
+	if l.Hollow > 0 {
+		plate = solid.Cut(plate, l.wrist(s)...)
+	}
+	return plate, nil
 }
 
 // plateOutline is a rectangle in (x, y) with round corners.

@@ -14,6 +14,8 @@ type Lock struct {
 	CrownJoin        float64 // from mid-width to where flank arcs begin; 0 for one arc
 	CrownFlank       float64 // radius of the flank arcs
 	Underside        float64 // radius of the domed underside, 0 flat
+	Hollow           float64 // radius to which the underside is hollowed along the chain, 0 straight
+	HollowRise       float64 // how far it comes up below the chamber, at most
 	Edge             float64 // radius of the eased long edges
 	Metal            string  // "gold", "silver", "platinum", "palladium"
 

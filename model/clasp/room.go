@@ -9,9 +9,10 @@ type Room struct {
 	Width  float64 // of the chamber
 }
 
-// RoomFor measures the room of a job's lock.
-func RoomFor(job *params.Job, metal string, top *Top) Room {
-	d := &deriver{job: job, l: &Lock{Metal: metal}, top: top}
+// RoomFor measures the room of a job's lock. hollowRise is what a hollowed underside takes, as in Lock.
+func RoomFor(job *params.Job, metal string, top *Top, hollowRise float64) Room {
+	d := &deriver{job: job, l: &Lock{Metal: metal, HollowRise: hollowRise}, top: top}
+	d.l.Make, _ = job.Text("tongue.make")
 	d.chain()
 	d.walls()
 	d.ends()

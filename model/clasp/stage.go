@@ -54,7 +54,7 @@ func Kind(tag string) string { return kind[tag] }
 
 // kind gives each tagged surface its kind of stock.
 var kind = map[string]string{
-	tagFace: "face", tagSide: "face", tagUnderside: "face", tagLongEdge: "face",
+	tagFace: "face", tagHollow: "face", tagSide: "face", tagUnderside: "face", tagLongEdge: "face",
 	tagPad: "pad", tagLug: "pad", tagLug + round: "pad", tagMeeting: "meeting",
 	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagNeck: "leaf", tagRootPad: "leaf", tagPadTop: "leaf", tagSeat: "leaf", tagSeatEnd: "leaf",
 	tagShoulder: "shoulder",
@@ -106,6 +106,7 @@ const (
 	tagCradle     = "cradle"
 	tagLug        = "lug"
 	tagLugHole    = "lug, hole"
+	tagHollow     = "hollowed underside"
 	tagFloorSeat  = "seat of the floor"
 	tagLedge      = "ledge of the floor"
 	tagPlate      = "edge of the floor"
