@@ -49,6 +49,15 @@ func (l *Lock) ClosingStrain() float64 {
 	return l.Leaf * l.Opening / (2 * math.Pi * (l.Fold + l.Leaf/2))
 }
 
+// endStock is the stock on the fold's end: that of the window, but on an opened fold no more than the leaf's, since between less than half a
+// turn of rounds an end that stands further out has no length.
+func (o opened) endStock(s Stock) float64 {
+	if o.angle == 0 {
+		return s.Window
+	}
+	return math.Min(s.Window, s.Leaf)
+}
+
 // at is where a point (x, z) of the finished upper leaf is: up by what the fold is wider, then turned about its centre.
 func (o opened) at(p r2.Vec) r2.Vec {
 	centre := r2.Vec{X: o.l.XFold, Y: o.l.ZLeaf + o.l.Leaf + o.fold}

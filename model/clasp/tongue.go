@@ -99,7 +99,7 @@ func (l *Lock) upper(s Stock, o opened) (*solid.Solid, error) {
 	at := func(x float64) float64 { return top + slope*(l.XKnee-x) }
 	return across(l.UpperWidth+2*s.Leaf, tagLeafEdge,
 		rounded(level(l.ZLeaf, 1, s.Leaf, tagLowerLeaf), out+s.Leaf),
-		rounded(rising(l.XFold+out, 1, s.Window, tagFoldEnd), out+s.Leaf),
+		rounded(rising(l.XFold+out, 1, o.endStock(s), tagFoldEnd), out+s.Leaf),
 		o.side(level(top, -1, s.Leaf, tagUpperLeaf)),
 		o.side(line(l.XKnee, top, l.XTip, l.ZTip, s.Leaf, tagUpperLeaf)),
 		o.side(line(l.XTip+l.Chamfer, at(l.XTip+l.Chamfer), l.XTip, at(l.XTip+l.Chamfer)-l.Chamfer, chamferStock(s), tagShoulder)),
