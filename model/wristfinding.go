@@ -13,9 +13,9 @@ import (
 // standsOff is how far a lock may stand off the wrist before it is remarked on, mm. Common practice, no source.
 const standsOff = 1
 
-// standing is how far the closed lock stands off the wrist: at its ends, or in the middle where its underside is hollowed more than the
+// standOff is how far the closed lock stands off the wrist: at its ends, or in the middle where its underside is hollowed more than the
 // wrist is round. Two arcs over one chord: the exact heights R - sqrt(R^2 - (L/2)^2), not L^2/(8R).
-func (c *Commission) standing() finding.Finding {
+func (c *Commission) standOff() finding.Finding {
 	l := c.Lock
 	wrist, _ := c.Job.Number("chain.wrist")
 	const check = "stand-off from the wrist"
