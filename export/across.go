@@ -199,7 +199,7 @@ func atFront(l *clasp.Lock, g gauge) station {
 			{"shoulder", x, l.NotchWidth/2 + l.Shoulder()*0.5, leaf},
 		},
 		under: []mark{
-			{"root pad", x, -l.LowerWidth * 0.15, (l.ZLeaf + l.ZPad) / 2}, {"chamber", x, l.LowerWidth * 0.3, (l.ZPad + leaf - l.Leaf/2) / 2},
+			{"root pad", x, -l.LowerWidth * 0.15, inPad(l, (l.ZLeaf+l.ZPad)/2)}, {"chamber", x, l.LowerWidth * 0.3, (l.ZPad + leaf - l.Leaf/2) / 2},
 		},
 		gauged: []gauged{
 			{"roof at the corner", g.square(corner), [2]float64{16, 0}, false},

@@ -79,7 +79,7 @@ func corners(l *clasp.Lock, y float64) (above, under []mark) {
 	under = []mark{
 		{"lip", l.Lip / 2, y, l.ZLip + l.LipDepth},
 		{"shoulder", l.XTip + 0.2, y, l.ZTip - l.Taper*l.Leaf/2},
-		{"root pad", (l.XNeck + l.XPad) / 2, y, (l.ZLeaf + l.ZPad) / 2},
+		{"root pad", (l.XNeck + l.XPad) / 2, y, inPad(l, (l.ZLeaf+l.ZPad)/2)},
 		{"upper leaf", l.XKnee, y, l.ZUpper - l.Leaf/2},
 		{"chamber", l.XPad + 0.35*(l.XKnee-l.XPad), y, l.ZLeaf + l.Leaf + l.Fold},
 		{"lower leaf", far + l.Length/6, y, l.ZLeaf + l.Leaf/2},

@@ -44,8 +44,15 @@ func swatches(img *image.RGBA, word font.Face, c *model.Commission, x, y int, wi
 	}
 	for _, name := range names {
 		t := tintOf(name)
-		x = swatch(img, word, x, y, look{fill: t.body}, name)
+		label := name
+		if withCut && c.Strip != nil {
+			label = "" // three parts want one word each to fit
+		}
+		x = swatch(img, word, x, y, look{fill: t.body}, label)
 		if withCut {
+			if label == "" {
+				x -= closeUp
+			}
 			x = swatch(img, word, x, y, look{fill: t.cut, hatch: t.hatch, slant: t.slant}, name+", cut")
 		}
 	}
@@ -59,6 +66,8 @@ func leastWide(parts []model.Part, two int) int {
 	}
 	return two
 }
+// closeUp brings two swatches of one part together, pixels.
+const closeUp = 30
 
 func swatch(img *image.RGBA, word font.Face, x, y int, l look, name string) int {
 	const w, h = 34, 18

@@ -131,7 +131,7 @@ func openPlaces(l *clasp.Lock, by float64) (above, under []mark) {
 		{"face", (l.XNotch + l.BoxLength) / 2, 0, faceAt(l, 0)},
 	}
 	under = []mark{
-		{"root pad", (l.XNeck+l.XPad)/2 + by, edge, (l.ZLeaf + l.ZPad) / 2},
+		{"root pad", (l.XNeck+l.XPad)/2 + by, edge, inPad(l, (l.ZLeaf+l.ZPad)/2)},
 		{"lower leaf", (l.XPad+l.XFold)/2 + by, edge, l.ZLeaf + l.Leaf/2},
 		{"fold", l.XFold + l.Fold/2 + by, -l.UpperWidth / 2, l.ZLeaf + l.Leaf/2},
 		{"mouth", 0, -l.Chamber / 4, l.Floor + l.Mouth/2},

@@ -119,7 +119,7 @@ func common(l *clasp.Lock) (above, under []mark) {
 	}
 	under = []mark{
 		{"neck", l.Lip / 2, 0, (l.ZLeaf + l.ZPad) / 2},
-		{"root pad", (l.XNeck + l.XPad) / 2, 0, l.ZLeaf + (l.ZPad-l.ZLeaf)*0.6},
+		{"root pad", (l.XNeck + l.XPad) / 2, 0, inPad(l, l.ZLeaf+(l.ZPad-l.ZLeaf)*0.6)},
 		{"lower leaf", l.XPad + 0.5*(l.XWindow-l.XPad), 0, l.ZLeaf + l.Leaf/2},
 		{"floor", l.XPad + 0.75*(l.XWindow-l.XPad), 0, inFloor(l, l.XPad+0.75*(l.XWindow-l.XPad))},
 	}
@@ -128,6 +128,14 @@ func common(l *clasp.Lock) (above, under []mark) {
 
 // inFloor is the height of the middle of the floor at x.
 func inFloor(l *clasp.Lock, x float64) float64 { return (l.Floor + l.HollowAt(x)) / 2 }
+
+// inPad is the height of a place in the root pad: as given, or over a strip that is fixed to it.
+func inPad(l *clasp.Lock, z float64) float64 {
+	if l.Rolled() {
+		return (l.ZLeaf + l.Leaf + l.ZPad) / 2
+	}
+	return z
+}
 
 const legendColumns = 3
 

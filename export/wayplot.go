@@ -297,6 +297,10 @@ func rootOutline(c *model.Commission, out float64) plotter.XYs {
 	run := l.ZPad - top
 	pts := plotter.XYs{{X: -l.FaceGap, Y: under}, {X: l.XPad, Y: under}, {X: l.LeafFrom(), Y: l.ZLeaf}, {X: l.LeafFrom(), Y: top}, {X: l.XPad, Y: top},
 		{X: l.XPad - run, Y: l.ZPad}, {X: l.Lip, Y: l.ZPad}, {X: l.XNeck, Y: l.ZPad + l.Lip - l.XNeck}, {X: l.XNeck, Y: l.ZLip - l.NeckPlay}, {X: -l.FaceGap, Y: l.ZLip - l.NeckPlay}}
+	if l.Rolled() { // the seat is filled by the strip, the pad ends in its toe
+		end := l.XPad - l.Toe
+		pts = append(plotter.XYs{{X: -l.FaceGap, Y: under}, {X: l.XSeat, Y: under}, {X: l.XSeat, Y: l.ZLeaf}, {X: end, Y: l.ZLeaf}, {X: end, Y: top + l.Toe}}, pts[5:]...)
+	}
 	for i := range pts {
 		pts[i].X -= out
 	}
