@@ -174,3 +174,30 @@ func BenchmarkAnalyse(b *testing.B) {
 		}
 	}
 }
+
+// A strip fixed under its pad bends from the pad's toe on: there the thickness steps from strip and toe to the strip alone, whose middle line lies
+// level. Against the same leaf grown out of a pad of the same height, the toe freeing less of it, force and stress change by little.
+func TestStripLeavesThePadAtItsToe(t *testing.T) {
+	l := bench()
+	l.Toe = 0.25
+	r := analysed(t, l, usual())
+	var steps []int
+	for i := 1; i < len(r.Relaxed); i++ {
+		a, b := r.Relaxed[i-1], r.Relaxed[i]
+		if b.S-a.S < 1e-9 && math.Abs(a.T-(l.Leaf+l.Toe)) < 1e-9 && math.Abs(b.T-l.Leaf) < 1e-9 {
+			steps = append(steps, i)
+		}
+	}
+	if len(steps) != 1 {
+		t.Fatalf("%d steps from pad to strip", len(steps))
+	}
+	s := r.Relaxed[steps[0]]
+	if math.Abs(s.X-(l.XPad-l.Toe)) > 1e-9 || math.Abs(s.Z-(l.ZLeaf+l.Leaf/2)) > 1e-9 || s.Angle != 0 {
+		t.Errorf("the strip begins at (%.4f, %.4f), angle %g", s.X, s.Z, s.Angle)
+	}
+	cast := analysed(t, bench(), usual())
+	if k := r.Release.Force / cast.Release.Force; k < 0.95 || k > 1.02 {
+		t.Errorf("release %.3f N at the toe, %.3f N grown on", r.Release.Force, cast.Release.Force)
+	}
+	t.Logf("release %.3f N and %.3f N, peak %.1f and %.1f MPa", r.Release.Force, cast.Release.Force, r.Release.Peak.Size(), cast.Release.Peak.Size())
+}
