@@ -66,6 +66,7 @@ func leastWide(parts []model.Part, two int) int {
 	}
 	return two
 }
+
 // closeUp brings two swatches of one part together, pixels.
 const closeUp = 30
 
