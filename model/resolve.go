@@ -20,6 +20,7 @@ func resolve(job *params.Job, lock *clasp.Lock, alloy params.Alloy, grow r3.Vec)
 	for key, v := range map[string]float64{"casting.growth": casting.Growth(alloy.Metal), "casting.growth_x": grow.X, "casting.growth_y": grow.Y, "casting.growth_z": grow.Z} {
 		used[key] = byRule(params.Resolved{Key: key, Number: v})
 	}
+	used["catch.alloy"] = byRule(params.Resolved{Key: "catch.alloy", Text: alloy.ID, IsText: true})
 	used["tongue.alloy"] = byRule(params.Resolved{Key: "tongue.alloy", Text: alloy.ID, IsText: true})
 	strip, own := job.Text("tongue.alloy")
 	if !own {

@@ -8,6 +8,7 @@ const (
 	fitting  = "common practice, no source; to be tried at the bench"
 	frame    = "computed for this project: plane frame of the folded leaf, no bench trial"
 	caster   = "minima printed in caster's guidelines: 0.4 mm to 0.8 mm walls; the rest common practice, no source"
+	loop     = "typical: Professional Jeweler, April 2002, bench article on figure-eight safety catches; heavy locks: common practice, no source"
 	filing   = "common practice, no source; a ring measured before and after finishing lost about 0.1 mm a face (J. Tyler Teague, Santa Fe Symposium)"
 )
 
@@ -21,6 +22,8 @@ var keys = []Key{
 	number("chain.underside", "mm", 0, 1000, 0, "radius of a domed underside, seen along the chain; 0 is flat", practice),
 	number("chain.wrist", "mm", 15, 60, 30, "radius of the wrist that the lock lies on, from which a straight lock stands off", "common practice, no source: a wrist of 19 cm round"),
 	number("chain.edge", "mm", 0, 1, 0.3, "rounding of the long outer edges of chain and lock", practice),
+	choice("chain.wear", "bracelet", "what the chain is worn as; a bracelet takes blows and gets a safety catch", practice,
+		"bracelet", "necklace"),
 
 	{Name: "metal.alloy", Kind: Text, Default: math.NaN(), Required: true, Flag: "alloy", Example: `"au585-yellow"`,
 		Meaning: "alloy of the lock: an id of the alloy table or a composition in mass percent, such as \"Au 75, Ag 12.5, Cu 12.5\"",
@@ -95,6 +98,15 @@ var keys = []Key{
 	number("floor.play", "mm", 0.02, 0.15, 0.05, "gap for solder round a loose floor, at its edges and at its ledge", "common practice, no source; silver brazes are drawn into 0.05 to 0.13 mm (AWS Brazing Handbook, from memory)"),
 	number("core.holes", "", 0, 2, 0, "bores through both side walls for a graphite lead that holds the caster's core, 0, 1 or 2; each is closed later with a wire plug", "common practice, no source"),
 	number("core.hole", "mm", 0.5, 2, 1, "diameter of these bores", "common practice, no source: leads of 0.5 to 2.0 mm are used as cores"),
+	{Name: "catch.sides", Kind: Choice, Default: math.NaN(), Rule: "one for a bracelet whose sides have room for it, none for a necklace", Choices: []string{"none", "one", "both"},
+		Example: `"one"`, Meaning: "sides with a safety catch: a hinged figure-eight wire loop that snaps over a stud", Source: practice},
+	rule("catch.wire", "mm", 0.4, 1, "0.5 mm up to a width of 12 mm, 0.7 mm from 28 mm", "0.5", "wire of the loop", loop),
+	rule("catch.ball", "mm", 1.2, 2.6, "1.5 mm up to a width of 12 mm, 2 mm from 28 mm", "1.5", "diameter of the stud's ball", loop),
+	rule("catch.tube", "mm", 1.5, 5, "2 mm up to a width of 12 mm, 3.5 mm from 28 mm; less where the side is low", "2", "length of the hinge tube, upright on the block's side", loop),
+	rule("catch.reach", "mm", 3, 9, "4.5 mm up to a width of 12 mm, 6.5 mm from 28 mm; less where the block is short", "4.5", "from the tube's axis to the middle of the ball", loop),
+	number("catch.snap", "mm", 0.05, 0.3, 0.1, "by how much the loop's waist is narrower inside than the ball", "common practice, no source: 0.10 to 0.20 mm"),
+	{Name: "catch.alloy", Kind: Text, Default: math.NaN(), Rule: "as metal.alloy", Example: `"au750-yellow"`,
+		Meaning: "alloy of loop, tube and stud, hard drawn; nickel white springs best, and touches the skin", Source: "Professional Jeweler, April 2002; common practice"},
 
 	stock("face", 0.20, "top, underside and outer sides"),
 	stock("pad", 0.15, "the faces that are soldered to the chain"),

@@ -25,8 +25,8 @@ func TestKeyRows(t *testing.T) {
 		case Number:
 			numberRow(t, k)
 		case Choice:
-			if len(k.Choices) < 2 || !slices.Contains(k.Choices, k.Word) {
-				t.Errorf("%s: default %q is not among %v", k.Name, k.Word, k.Choices)
+			if len(k.Choices) < 2 || k.Rule == "" && !slices.Contains(k.Choices, k.Word) || k.Rule != "" && k.Word != "" {
+				t.Errorf("%s: of default %q and rule %q it must have one, the default among %v", k.Name, k.Word, k.Rule, k.Choices)
 			}
 		case Text:
 			if ways := count(k.Word != "", k.Rule != "", k.Required); ways != 1 {

@@ -37,7 +37,8 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 		}
 		hollows = append(hollows, window)
 	}
-	return l.withEnd(outer, s, true, append(append(hollows, l.coreHoles()...), l.wrist(s)...)...)
+	hollows = append(append(hollows, l.coreHoles()...), l.studSeats()...)
+	return l.withEnd(outer, s, true, append(hollows, l.wrist(s)...)...)
 }
 
 func (l *Lock) boxBody(s Stock, front float64) (*solid.Solid, error) {

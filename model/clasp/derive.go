@@ -16,7 +16,10 @@ func Derive(job *params.Job, metal string, top *Top) (*Lock, error) {
 	if err != nil {
 		return nil, d.tooHollow(err)
 	}
-	return d.l, d.check()
+	if err := d.check(); err != nil {
+		return nil, err
+	}
+	return d.l, d.catch()
 }
 
 // solve derives as often as it takes: how far a hollowed underside comes up follows from the lengths, which the leaf decides, which the

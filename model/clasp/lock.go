@@ -76,6 +76,8 @@ type Lock struct {
 	CradleSink, CradlePlay                 float64
 	LugThickness, LugWall, LugHole         float64
 
+	Catch Catch
+
 	// Where things stand.
 	XTip, XKnee, XFold, XRear, XStep  float64 // tip, bend of the upper leaf, fold's centre, chamber's end, step in the roof
 	XNeck, XPad, XNotch               float64 // ends of neck, root pad and notch

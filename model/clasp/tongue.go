@@ -45,7 +45,11 @@ func (l *Lock) block(s Stock) (*solid.Solid, error) {
 	}
 	back := -l.FaceGap - l.Block - s.Pad
 	p := solid.NewPrism(ch, back, -l.FaceGap+s.Meeting, tagMeeting).WithEnds(tagPad, tagMeeting)
-	return l.withEnd(solid.New(p, solid.AlongX), s, false, l.wrist(s)...)
+	seats, err := l.tubeSeats()
+	if err != nil {
+		return nil, err
+	}
+	return l.withEnd(solid.New(p, solid.AlongX), s, false, append(seats, l.wrist(s)...)...)
 }
 
 // rootFillet is the radius where the root pad runs into the lower leaf, mm.
