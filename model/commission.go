@@ -34,6 +34,7 @@ type Commission struct {
 	Casting  casting.Order     // what to pour for the job's own alloys, in all
 	Pours    []Pour            // the same by alloy: one pour, or two when the tongue is of another alloy
 	Fit      Fit
+	Catch    *Catch         // the safety catch; nil without one
 	Spring   *Spring        // the leaf's spring; nil unless checks are wanted
 	Surveys  []Survey       // of the finished parts; nil unless checks are wanted
 	Motion   *Motion        // the bent leaf moved through the box; nil unless checks are wanted

@@ -34,6 +34,7 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, opening...)
 	out = append(out, c.swinging()...)
 	out = append(out, c.wearing()...)
+	out = append(out, c.caught()...)
 	marks, err := c.marks()
 	return append(out, marks...), err
 }

@@ -38,6 +38,9 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	if err = c.rolled(want.Prove); err != nil {
 		return nil, err
 	}
+	if err = c.makeCatch(); err != nil {
+		return nil, err
+	}
 	if want.Weights {
 		if err = c.weigh(ctx); err != nil {
 			return nil, err

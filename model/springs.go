@@ -37,7 +37,7 @@ const (
 	plainPoisson = 0.4
 )
 
-// leafMetal is the tongue's metal: elastic figures, and its yield where it is known or hardness allows an estimate.
+// leafMetal is the tongue's metal in the job's condition.
 func leafMetal(job *params.Job, a params.Alloy) Spring {
 	s := metalIn(a, condition(job))
 	if y, given := job.Number("tongue.yield"); given {

@@ -49,7 +49,7 @@ func worked(tags []string) []string {
 func (c *Commission) survey(i int, layers bool) {
 	s := c.cast(c.Lock.Parts()[i]).Solid
 	b := survey.NewBody(s)
-	v := Survey{Part: c.Lock.Parts()[i], Thinnest: b.Thinnest(survey.SpotOptions{Angle: facing})}
+	v := Survey{Part: c.Lock.Parts()[i], Thinnest: c.thinnest(b, i)}
 	if v.Part == clasp.PartTongue && c.Lock.Opening > 0 {
 		if cast, err := c.Lock.Tongue(clasp.Casting); err == nil { // it fails nowhere that the finished one does not
 			s, b = cast, survey.NewBody(cast)
@@ -69,6 +69,20 @@ func (c *Commission) survey(i int, layers bool) {
 		v.Layers = &l
 	}
 	c.Surveys[i] = v
+}
+
+// thinnest looks for the thinnest metal of a part. A dimple for the catch has a limit of its own; where it is the thinnest, what
+// it hides is looked for in the box without.
+func (c *Commission) thinnest(b *survey.Body, i int) survey.Spot {
+	thin := b.Thinnest(survey.SpotOptions{Angle: facing})
+	if c.Lock.Parts()[i] != clasp.PartBox || !slices.Contains(thin.Tags[:], clasp.TagSeat) {
+		return thin
+	}
+	bare, err := c.Lock.WithoutSeats()
+	if err != nil {
+		return thin
+	}
+	return survey.NewBody(bare).Thinnest(survey.SpotOptions{Angle: facing})
 }
 
 // layerStep is how far apart the layers are looked at across, mm.

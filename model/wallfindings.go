@@ -69,6 +69,5 @@ func (c *Commission) wearing() []finding.Finding {
 	return []finding.Finding{
 		c.standOff(),
 		finding.AtMost("length over width", "x", whole/l.Width, 2, r3.Vec{X: l.BoxLength}, finding.Caution, "longer than twice the width, it stands off a wrist; a longer leaf needs it, a neck chain does not mind"),
-		{Check: "safety catch", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: l.XTip, Z: l.Thickness}, Say: "give a bracelet one, not drawn in this version"},
 	}
 }

@@ -32,6 +32,7 @@ var allowed = map[string][]string{
 	"model/fit":       {"params"},
 	"model/life":      {},
 	"model/blank":     {},
+	"model/catch":     {},
 	"model/finding":   {},
 	"params":          {},
 }

@@ -37,7 +37,7 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 		}
 		hollows = append(hollows, window)
 	}
-	hollows = append(append(hollows, l.coreHoles()...), l.studSeats()...)
+	hollows = append(hollows, l.coreHoles()...)
 	return l.withEnd(outer, s, true, append(hollows, l.wrist(s)...)...)
 }
 

@@ -41,7 +41,7 @@ const (
 	boreOver   = 0.05  // bore over wire, so that it turns freely: "bore just over the wire" (Professional Jeweler, April 2002)
 	tubeWall   = 0.325 // so that a seat of 0.3 lets the wire lie just over the side
 	seatDepth  = 0.3   // flat 1 x 2, 0.3 deep: common practice, no source
-	seatPlay   = 0.05  // each side, for solder
+	catchPlay  = 0.05  // each side, for solder
 	leastDepth = 0.1   // of a dimple; shallower guides no drill
 	behindSeat = 0.5   // metal left behind a dimple; casters' least for a small place is 0.4
 	neckOver   = 0.1   // the ball's middle stands over the side by wire and this at least: common practice, no source
@@ -113,9 +113,9 @@ func (d *deriver) sizeCatch() {
 	}
 	lo, hi := l.sideSpan()
 	c.Z = (lo + hi) / 2
-	nearest := l.FaceGap + intoBlock + c.seatHalf()
+	nearest := l.FaceGap + intoBlock + c.SeatHalf()
 	reach := 4.5 + 2*t
-	c.XTube = -math.Max(nearest, math.Min(reach/2, l.FaceGap+l.Block-besideSeat-c.seatHalf()))
+	c.XTube = -math.Max(nearest, math.Min(reach/2, l.seatBehind()))
 	c.Reach = d.num("catch.reach", reach)
 	c.XStud = c.XTube + c.Reach
 }
@@ -131,10 +131,10 @@ func Tuck(ball, wire, snap float64) float64 {
 // wire and 0.1 mm.
 func tubeOver(wire float64) float64 { return 1.5*wire + 0.1 }
 
-// seatHalf is half the length along the chain of the tube's seat: the tube's chord at the side, and solder.
-func (c Catch) seatHalf() float64 {
+// SeatHalf is half the length along the chain of the tube's seat: the tube's chord at the side, and solder.
+func (c Catch) SeatHalf() float64 {
 	r := c.Outside / 2
-	return math.Sqrt(r*r-(r-c.Seat)*(r-c.Seat)) + seatPlay
+	return math.Sqrt(r*r-(r-c.Seat)*(r-c.Seat)) + catchPlay
 }
 
 // sideSpan is from where to where the lock's side is flat, between the eased edges, mm.
@@ -158,19 +158,20 @@ func (d *deriver) catchRoom() *Refusal {
 	c := &l.Catch
 	lo, hi := l.sideSpan()
 	room := l.sideRoom()
-	behind := l.FaceGap + l.Block - besideSeat - c.seatHalf() - l.cradleNear(l.Width/2-c.Seat)
+	behind := l.seatBehind()
 	for _, r := range []struct {
 		bad       bool
 		key, say  string
 		remedy    string
 		args, rem []any
 	}{
-		{c.Tube+2*seatPlay > hi-lo, "catch.tube", "%.2f mm does not stand on a side that is flat for %.2f mm", "a thicker chain, or catch.sides = \"none\"", []any{c.Tube, hi - lo}, nil},
+		{c.Tube+2*catchPlay > hi-lo, "catch.tube", "%.2f mm does not stand on a side that is flat for %.2f mm", "a thicker chain, or catch.sides = \"none\"", []any{c.Tube, hi - lo}, nil},
 		{c.Tube/2+tubeOver(c.Wire) > room+1e-9, "catch.tube", "%.2f mm and the wire's bends over it stand out over a side of %.2f mm", "at most %.2f mm with this wire, or catch.sides = \"none\"", []any{c.Tube, 2 * room}, []any{down(2 * (room - tubeOver(c.Wire)))}},
 		{c.Eye < c.Ball/2+c.Wire/2+0.15, "catch.ball", "%.2f mm takes a loop that stands out over a side of %.2f mm", "at most %.2f mm with this wire, or catch.sides = \"none\"", []any{c.Ball, 2 * room}, []any{down(2 * (room - c.Wire - 0.15))}},
 		{-c.XTube > behind+1e-9, "catch.sides", "the block of %.2f mm has no room for the hinge tube's seat between leaf and chain end", "lock.block of %.2f mm or more, or catch.sides = \"none\"", []any{l.Block}, []any{up(l.Block - c.XTube - behind)}},
 		{c.XStud-c.Neck/2 < besideSeat, "catch.reach", "%.2f mm puts the stud on the edge of the mouth", "at least %.2f mm", []any{c.Reach}, []any{up(besideSeat + c.Neck/2 - c.XTube)}},
 		{c.XStud > l.BoxLength-1.5, "catch.reach", "%.2f mm puts the stud at the end of the box", "at most %.2f mm", []any{c.Reach}, []any{down(l.BoxLength - 1.5 - c.XTube)}},
+		{c.Reach < 2*c.Wire+math.Max(2*c.Wire, 1), "catch.reach", "%.2f mm leaves no leg between the bends of %.2f mm wire", "at least %.2f mm", []any{c.Reach, c.Wire}, []any{up(2*c.Wire + math.Max(2*c.Wire, 1))}},
 		{c.Ball < c.Wire+c.Snap+0.5, "catch.ball", "%.2f mm leaves no neck in a loop of %.2f mm wire", "at least %.2f mm", []any{c.Ball, c.Wire}, []any{up(c.Wire + c.Snap + 0.5)}},
 	} {
 		if r.bad {
@@ -178,6 +179,12 @@ func (d *deriver) catchRoom() *Refusal {
 		}
 	}
 	return nil
+}
+
+// seatBehind is how far behind the meeting plane the tube's axis may stand, mm: metal is left towards the chain end.
+func (l *Lock) seatBehind() float64 {
+	c := &l.Catch
+	return l.FaceGap + l.Block - besideSeat - c.SeatHalf() - l.cradleNear(l.Width/2-c.Seat)
 }
 
 // cradleNear is how far a cradle's groove reaches into the block at y from the middle, at most, mm: its ring lies in a ball.
@@ -189,14 +196,22 @@ func (l *Lock) cradleNear(y float64) float64 {
 	return math.Max(0, math.Sqrt(math.Max(0, r*r-y*y))-l.BowCentre())
 }
 
+// catchSeats are the seats in one half.
+func (l *Lock) catchSeats(box bool) ([]*solid.Solid, error) {
+	if box {
+		return l.studSeats(), nil
+	}
+	return l.tubeSeats()
+}
+
 // tubeSeats are the pockets on the block's sides in which the tubes stand.
 func (l *Lock) tubeSeats() (out []*solid.Solid, err error) {
 	c := l.Catch
 	for _, side := range l.CatchSides() {
 		in, far := side*(l.Width/2-c.Seat), side*(l.Width/2+beyond)
-		lo := r3.Vec{X: c.XTube - c.seatHalf(), Y: math.Min(in, far), Z: c.Z - c.Tube/2 - seatPlay}
-		hi := r3.Vec{X: c.XTube + c.seatHalf(), Y: math.Max(in, far), Z: c.Z + c.Tube/2 + seatPlay}
-		b, err := solid.NewBlock(lo, hi, tagCatchSeat)
+		lo := r3.Vec{X: c.XTube - c.SeatHalf(), Y: math.Min(in, far), Z: c.Z - c.Tube/2 - catchPlay}
+		hi := r3.Vec{X: c.XTube + c.SeatHalf(), Y: math.Max(in, far), Z: c.Z + c.Tube/2 + catchPlay}
+		b, err := solid.NewBlock(lo, hi, TagSeat)
 		if err != nil {
 			return nil, err
 		}
@@ -212,7 +227,7 @@ func (l *Lock) studSeats() (out []*solid.Solid) {
 		return nil
 	}
 	for _, side := range l.CatchSides() {
-		rod := solid.NewRod(c.Neck/2+seatPlay, l.Width/2-c.Dimple, l.Width/2+beyond, tagCatchSeat, tagCatchSeat)
+		rod := solid.NewRod(c.Neck/2+catchPlay, l.Width/2-c.Dimple, l.Width/2+beyond, TagSeat, TagSeat)
 		at := r3.Vec{X: c.XStud, Z: c.Z}
 		pose := solid.Pose{O: at, X: r3.Vec{Z: 1}, Y: r3.Vec{X: 1}, Z: r3.Vec{Y: 1}}
 		if side < 0 {

@@ -61,6 +61,7 @@ func boxVolume(l *Lock) float64 {
 	v += (fillet(l.LipRoot) - fillet(l.LipEntry)) * (l.Chamber - l.NotchWidth)
 	v -= crownArea(l.Thickness, l.Crown, l.ZLip, l.NotchWidth/2)*l.Lip + crownArea(l.Thickness, l.Crown, l.ZFront, l.NotchWidth/2)*(l.XNotch-l.Lip)
 	v -= float64(len(l.XCoreHoles)) * 2 * l.Wall * math.Pi / 4 * l.CoreHole * l.CoreHole
+	v -= studSeatsVolume(l)
 	switch l.FloorKind {
 	case "closed":
 		return v
@@ -70,6 +71,18 @@ func boxVolume(l *Lock) float64 {
 		return v - (long*broad-4*fillet(windowCorner))*(l.Floor+l.FloorGap) + above
 	}
 	return v - l.Floor*(l.WindowLength*l.WindowWidth-4*fillet(windowCorner))
+}
+
+// studSeatsVolume and tubeSeatsVolume are what the seats of the safety catches take: round dimples, square pockets.
+func studSeatsVolume(l *Lock) float64 {
+	r := l.Catch.Neck/2 + catchPlay
+	return float64(len(l.CatchSides())) * math.Pi * r * r * l.Catch.Dimple
+}
+
+func tubeSeatsVolume(l *Lock) float64 {
+	c := l.Catch
+	chord := math.Sqrt(c.Outside*c.Outside - (c.Outside-2*c.Seat)*(c.Outside-2*c.Seat))
+	return float64(len(l.CatchSides())) * (chord + 2*catchPlay) * (c.Tube + 2*catchPlay) * c.Seat
 }
 
 // tongueVolume is the finished tongue in closed form; long edges must be sharp.
@@ -91,6 +104,7 @@ func tongueVolume(l *Lock) float64 {
 	height := l.Thickness + l.TabHeight - (l.ZTip - slope*l.TabThickness/2)
 	v += l.TabThickness * l.TabWidth * height
 	r := TabEase
+	v -= tubeSeatsVolume(l)
 	return v - 2*fillet(r)*(l.TabWidth+l.TabThickness) + 4*r*r*r*(5.0/3-math.Pi/2)
 }
 
@@ -106,6 +120,8 @@ func TestVolumeAgainstClosedForms(t *testing.T) {
 		{"plain 12.4 x 5.2", []string{"chain.width=12.4", "chain.thickness=5.2", "chain.edge=0"}, plain},
 		{"filleted 12.4 x 5.2", []string{"chain.width=12.4", "chain.thickness=5.2", "chain.edge=0"}, asDerived},
 		{"crowned 12.4 x 5.2", []string{"chain.width=12.4", "chain.thickness=5.2", "chain.edge=0", "chain.crown=18.6"}, asDerived},
+		{"with two catches", []string{"chain.width=12.4", "chain.thickness=5.2", "chain.edge=0", "catch.sides=both"}, plain},
+		{"without a catch", []string{"chain.width=12.4", "chain.thickness=5.2", "chain.edge=0", "catch.sides=none"}, plain},
 		{"plain 8 x 4", []string{"chain.width=8", "chain.thickness=4", "chain.edge=0"}, plain},
 		{"closed 14 x 6.3", []string{"chain.width=14", "chain.thickness=6.3", "chain.edge=0", "lock.floor=closed"}, asDerived},
 		{"closed, cored 10 x 4.5", []string{"chain.width=10", "chain.thickness=4.5", "chain.edge=0", "lock.floor=closed", "core.holes=1"}, asDerived},

@@ -76,7 +76,7 @@ func (l *Lock) BowRadius() float64 { return (l.LinkWidth + l.Wire) / 2 }
 // from the end.
 func (l *Lock) LugReach() float64 { return l.LugHole/2 + math.Max(l.LugWall, 0.45) }
 
-// withEnd adds the chain end to the box or to the block, and cuts the half's hollows.
+// withEnd adds the chain end to the box or to the block, and cuts the half's hollows and the seats of its safety catch.
 func (l *Lock) withEnd(body *solid.Solid, s Stock, box bool, hollows ...*solid.Solid) (*solid.Solid, error) {
 	at := l.EndFrame(box)
 	switch l.End {
@@ -89,6 +89,11 @@ func (l *Lock) withEnd(body *solid.Solid, s Stock, box bool, hollows ...*solid.S
 		}
 		body = solid.Join(body, lug)
 	}
+	seats, err := l.catchSeats(box)
+	if err != nil {
+		return nil, err
+	}
+	hollows = append(hollows, seats...)
 	if len(hollows) == 0 {
 		return body, nil
 	}

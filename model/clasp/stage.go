@@ -111,6 +111,6 @@ const (
 	tagLedge      = "ledge of the floor"
 	tagPlate      = "edge of the floor"
 	tagCoreHole   = "core hole"
-	tagCatchSeat  = "seat of the catch"
-	tagHidden     = "joint" // inside the metal, never on the surface
+	TagSeat       = "seat of the catch" // tube or stud is soldered in; no stock
+	tagHidden     = "joint"             // inside the metal, never on the surface
 )

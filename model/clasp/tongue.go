@@ -45,11 +45,7 @@ func (l *Lock) block(s Stock) (*solid.Solid, error) {
 	}
 	back := -l.FaceGap - l.Block - s.Pad
 	p := solid.NewPrism(ch, back, -l.FaceGap+s.Meeting, tagMeeting).WithEnds(tagPad, tagMeeting)
-	seats, err := l.tubeSeats()
-	if err != nil {
-		return nil, err
-	}
-	return l.withEnd(solid.New(p, solid.AlongX), s, false, append(seats, l.wrist(s)...)...)
+	return l.withEnd(solid.New(p, solid.AlongX), s, false, l.wrist(s)...)
 }
 
 // rootFillet is the radius where the root pad runs into the lower leaf, mm.
