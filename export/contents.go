@@ -83,15 +83,24 @@ func drawings() []drawing {
 	}
 }
 
+// drawingsOf are the pictures of a commission: all, and that of the safety catch where there is one.
+func drawingsOf(c *model.Commission) []drawing {
+	all := drawings()
+	if c.Catch != nil {
+		all = append(all, drawing{"catch.svg", WriteCatch})
+	}
+	return all
+}
+
 // pictures draws all pictures side by side; the result goes by index, so that it does not depend on the cores.
 func pictures(c *model.Commission) ([]item, error) {
-	all := drawings()
+	all := drawingsOf(c)
 	items := make([]item, len(all))
 	var g errgroup.Group
 	g.SetLimit(runtime.GOMAXPROCS(0)) // each painter holds some megabytes
 	for i, d := range all {
 		g.Go(func() error {
-			data, err := d.png(c)
+			data, err := d.data(c)
 			items[i] = item{d.name, func(w io.Writer) error { _, err := w.Write(data); return err }}
 			return err
 		})
@@ -102,7 +111,7 @@ func pictures(c *model.Commission) ([]item, error) {
 	return items, nil
 }
 
-func (d drawing) png(c *model.Commission) ([]byte, error) {
+func (d drawing) data(c *model.Commission) ([]byte, error) {
 	var b bytes.Buffer
 	if err := d.draw(&b, c); err != nil {
 		return nil, fmt.Errorf("%s: %w", d.name, err)
@@ -116,7 +125,7 @@ func FileNames(c *model.Commission) []string {
 	for _, it := range meshes(c) {
 		names = append(names, it.name)
 	}
-	for _, d := range drawings() {
+	for _, d := range drawingsOf(c) {
 		names = append(names, d.name)
 	}
 	for _, it := range blanks(c) {

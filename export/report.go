@@ -29,6 +29,7 @@ type report struct {
 	Spring        *springReport   `json:"spring,omitempty"`
 	Sizing        *sizingReport   `json:"sizing,omitempty"`
 	Life          *lifeReport     `json:"life,omitempty"`
+	Catch         *catchReport    `json:"catch,omitempty"`
 	Survey        []surveyReport  `json:"survey,omitempty"`
 	Bench         *benchReport    `json:"bench,omitempty"`
 	Crown         *crownReport    `json:"crown,omitempty"`
@@ -133,6 +134,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Spring:        springOf(c.Spring),
 		Sizing:        sizingOf(c.Sizing),
 		Life:          lifeOf(c.Life),
+		Catch:         catchOf(c),
 		Survey:        each(c.Surveys, surveyOf),
 		Bench:         benchOf(c.Bench),
 		Crown:         crownOf(c.Crown),

@@ -97,10 +97,10 @@ func (d *deriver) sizeCatch() {
 	c := &l.Catch
 	t := clamp((l.Width-12)/16, 0, 1)
 	room := l.sideRoom()
-	c.Wire = d.num("catch.wire", 0.5+0.2*t)
-	c.Ball = d.num("catch.ball", 1.5+0.5*t)
+	c.Wire = d.num("catch.wire", nearest(0.5+0.2*t, 0.05)) // as wire is drawn
+	c.Ball = d.num("catch.ball", nearest(1.5+0.5*t, 0.1))
 	c.Snap = d.set("catch.snap")
-	c.Tube = d.num("catch.tube", math.Max(leastTube, down(math.Min(2+1.5*t, 2*(room-tubeOver(c.Wire))))))
+	c.Tube = d.num("catch.tube", math.Max(leastTube, math.Floor(math.Min(2+1.5*t, 2*(room-tubeOver(c.Wire)))*10+1e-6)/10))
 	c.Bore = c.Wire + boreOver
 	c.Outside = c.Bore + 2*tubeWall
 	c.Seat = seatDepth
@@ -113,12 +113,15 @@ func (d *deriver) sizeCatch() {
 	}
 	lo, hi := l.sideSpan()
 	c.Z = (lo + hi) / 2
-	nearest := l.FaceGap + intoBlock + c.SeatHalf()
-	reach := 4.5 + 2*t
-	c.XTube = -math.Max(nearest, math.Min(reach/2, l.seatBehind()))
+	first := l.FaceGap + intoBlock + c.SeatHalf()
+	reach := nearest(4.5+2*t, 0.25)
+	c.XTube = -math.Max(first, math.Min(reach/2, l.seatBehind()))
 	c.Reach = d.num("catch.reach", reach)
 	c.XStud = c.XTube + c.Reach
 }
+
+// nearest is the multiple of a step that is nearest to v.
+func nearest(v, step float64) float64 { return math.Round(math.Round(v/step)*step*1000) / 1000 }
 
 // Tuck is how far below the ball's middle the wire rests: there the ball is just as wide as the waist, at the middle of the
 // wire. Two circles of radii R = ball/2 and r = wire/2 touch; the wire's middle is R + r - snap/2 from the stud's axis.
