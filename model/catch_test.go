@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"claspwright/model/clasp"
 	"claspwright/model/finding"
 	"claspwright/model/survey"
@@ -92,5 +94,36 @@ func TestThinnestBesideDimples(t *testing.T) {
 	got := c.thinnest(b, 0)
 	if slices.Contains(got.Tags[:], clasp.TagSeat) || got.Size < 0.8-1e-3 {
 		t.Errorf("%+v", got)
+	}
+}
+
+// The loop lies free over the closed lock, 0.05 mm from its sides, and swings out and back without coming nearer: its middle line, in
+// steps, against the fields of both halves, which never exceed the distance.
+func TestLoopClearsTheLock(t *testing.T) {
+	for _, sets := range [][]string{
+		{"chain.width=10", "chain.thickness=4.8"}, {"chain.width=14", "chain.thickness=6", "chain.crown=21", "lock.end=cradle"},
+		{"chain.width=20", "chain.thickness=9", "chain.crown=30", "chain.underside=60", "lock.end=lug"},
+	} {
+		c := commission(t, Want{}, append(sets, "metal.alloy=au750-yellow", "catch.sides=both")...)
+		l, d := c.Lock, c.Lock.Catch
+		box, tongue := c.part("box").Solid, c.part("tongue").Solid
+		least := math.Inf(1)
+		for _, side := range l.CatchSides() {
+			for deg := 0.0; deg <= 180; deg += 7.5 {
+				sin, cos := math.Sincos(deg * math.Pi / 180)
+				for _, piece := range c.Catch.Path {
+					for i := range 41 {
+						q, _ := piece.At(piece.Length * float64(i) / 40)
+						for _, v := range []float64{q.V, -q.V} {
+							p := r3.Vec{X: d.XTube + q.U*cos, Y: side * (l.Width/2 + d.Lies + q.U*sin), Z: d.Z + v}
+							least = min(least, box.Eval(p), tongue.Eval(p))
+						}
+					}
+				}
+			}
+		}
+		if free := least - d.Wire/2; free < 0.05-1e-6 || free > 0.05+1e-3 {
+			t.Errorf("%v: the loop comes within %.4f mm of the lock", sets, free)
+		}
 	}
 }
