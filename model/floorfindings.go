@@ -20,7 +20,7 @@ func (c *Commission) flooring() []finding.Finding {
 	var out []finding.Finding
 	if l.FloorKind == "closed" {
 		out = append(out, finding.AtMost("core of the closed chamber", "x", l.CoreFree()/l.Mouth, slenderCore, r3.Vec{X: l.XRear, Z: (l.Floor + l.ZLip) / 2}, finding.Caution,
-			fmt.Sprintf("%.1f mm of core stand free in a mouth %.1f mm high and may break or float: core.holes, a window or a loose floor, or ask the caster", l.CoreFree(), l.Mouth)))
+			fmt.Sprintf("%.1f mm of core stand free behind a mouth %.1f mm high and may break or float: core.holes, a window or a loose floor, or ask the caster", l.CoreFree(), l.Mouth)))
 	}
 	if l.Hollow > 0 {
 		out = append(out, finding.Finding{Check: "rims of the hollowed underside", Grade: finding.Note, Measured: l.HollowAt(l.Middle()), Unit: "mm", At: r3.Vec{X: l.Middle(), Y: l.Width / 2, Z: l.HollowAt(l.Middle())},

@@ -89,11 +89,14 @@ func (l *Lock) BesideHoles(x float64) float64 {
 	return x
 }
 
-// CoreFree is how far the chamber's core stands free, from the mouth to the first lead that holds it, or to the chamber's end, mm.
+// CoreFree is how far the chamber's core stands free, mm, counted as a cantilever: beyond the last lead that holds it, or half of what
+// lies between two holds. By moment a beam held at both ends is worth a cantilever half as long: w L^2/8 where it is clamped and propped,
+// w L^2/2 where it stands out (Roark, Formulas for Stress and Strain, beams under uniform load).
 func (l *Lock) CoreFree() float64 {
-	free := l.XRear
-	for _, x := range l.XCoreHoles {
-		free = min(free, x)
+	held, free := 0.0, 0.0 // the mouth holds it first
+	for i := range l.XCoreHoles {
+		x := l.XCoreHoles[len(l.XCoreHoles)-1-i] // from the front
+		free, held = max(free, (x-held)/2), x
 	}
-	return free
+	return max(free, l.XRear-held)
 }

@@ -2,6 +2,7 @@ package clasp
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"regexp"
 	"testing"
@@ -57,6 +58,20 @@ func TestCoreHolesOnTheSolid(t *testing.T) {
 					t.Errorf("%s: the bore is closed after %.3f mm", stage, d)
 				}
 			}
+		}
+	}
+}
+
+// What stands free: all of it without leads; with one at the rear half the way to it; with two the longer half of both ways.
+func TestCoreThatStandsFree(t *testing.T) {
+	for holes, want := range []func(l *Lock) float64{
+		func(l *Lock) float64 { return l.XRear },
+		func(l *Lock) float64 { return (l.XRear - 1) / 2 }, // 0.5 mm of wall and half a lead of 1 mm
+		func(l *Lock) float64 { x := l.XStep + StepRun + 1; return math.Max(x/2, (l.XRear-1-x)/2) },
+	} {
+		l := derive(t, "gold", "chain.width=14", "chain.thickness=6.3", "lock.floor=closed", fmt.Sprintf("core.holes=%d", holes))
+		if got := l.CoreFree(); math.Abs(got-want(l)) > 1e-9 {
+			t.Errorf("%d holes: %.4f mm stand free, want %.4f", holes, got, want(l))
 		}
 	}
 }
