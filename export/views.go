@@ -217,7 +217,7 @@ func (s *viewsSheet) measures() []measure {
 	}
 	if l.Loose() {
 		lo, hi := contour.Bounds(s.parts[2].Mesh)
-		ms = append(ms, measure{"floor, along the chain", hi.X - lo.X}, measure{"floor, across", hi.Y - lo.Y}, measure{"floor, thickness", hi.Z - lo.Z})
+		ms = append(ms, measure{"floor, along the chain", hi.X - lo.X}, measure{"floor, across", hi.Y - lo.Y}, measure{"floor, thickest", hi.Z - lo.Z})
 	}
 	if len(l.XCoreHoles) > 0 {
 		ms = append(ms, measure{"core holes, diameter", l.CoreHole})
