@@ -90,13 +90,16 @@ func (c *Commission) knownYield() {
 	}
 }
 
-// nearest looks for jobs near this one that pass: another condition of the leaf, another alloy for the tongue, a thicker chain.
+// nearest looks for jobs near this one that pass: another condition of the leaf, another alloy for the tongue, a leaf of strip, a thicker chain, a lesser pull.
 func (c *Commission) nearest(metal string, own params.Alloy, z *Sizing) (out []Nearby) {
 	if n, ok := c.harder(metal, own); ok {
 		out = append(out, n)
 	}
 	if n, ok := c.otherAlloy(metal, own); ok {
 		out = append(out, n)
+	}
+	if strip := []string{"tongue.make=strip", "tongue.condition=hammered"}; !ofStrip(c.Job) && c.passesWith(metal, own, strip...) {
+		out = append(out, Nearby{Sets: strip, Say: "a leaf of hard-rolled strip"})
 	}
 	if n, ok := c.thicker(metal, own); ok {
 		out = append(out, n)

@@ -50,10 +50,16 @@ func (z sizes) sets(free map[string]bool) (out []string) {
 // Bounds of the search. A cast leaf thicker than the greatest is no spring that a thumb moves in a lock that fits a wrist; a fold wider than the leaf is
 // thick wins little (Winkler's factor is 1.29 there, 1.15 at twice that) and costs height. Common practice, no source.
 const (
-	thinnestCast, thickestCast = 0.50, 0.90
-	tightest, widest           = 0.5, 1.0 // fold over leaf
-	leastSlot                  = 0.25     // inside radius: half the slot that a caster's core can stand
-	lowRise                    = 0.16     // where height is short: what the fold's rise needs
+	tightest, widest = 0.5, 1.0 // fold over leaf
+	lowRise          = 0.16     // where height is short: what the fold's rise needs
+)
+
+// bounds are those that the way of making sets, mm: the thinnest and the thickest leaf, and the tightest fold.
+type bounds struct{ thin, thick, fold float64 }
+
+var (
+	castBounds  = bounds{0.50, 0.90, 0.25} // half the slot that a caster's core can stand
+	stripBounds = bounds{0.35, 0.60, 0.18}
 )
 
 // sizer looks for the leaf of one job.
@@ -64,6 +70,7 @@ type sizer struct {
 	leaf   Spring
 	ask    spring.Ask
 	room   clasp.Room
+	bounds bounds
 	base   *clasp.Lock // by rule alone
 	play   float64     // end play, as the last leaf computed asks for
 	stop   float64     // tongue.stop, likewise
@@ -91,8 +98,11 @@ func newSizer(job *params.Job, metal string, top *clasp.Top, leaf Spring) (*size
 	if err != nil {
 		return nil, err
 	}
-	s := &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, play: base.EndPlay, stop: plainStop, free: map[string]bool{}, gone: map[string]bool{},
+	s := &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, play: base.EndPlay, stop: base.ZLip - 0.10 - base.Taper*base.Leaf - base.ZPad, bounds: castBounds, free: map[string]bool{}, gone: map[string]bool{},
 		room: clasp.RoomFor(job, metal, top, base.HollowRise), kF: 1.2, kS: 1.32, kP: 900, slim: math.Inf(1)}
+	if base.Rolled() {
+		s.bounds = stripBounds
+	}
 	s.ask.Rough, s.ask.Stations = true, 6
 	for _, key := range []string{"tongue.leaf", "tongue.fold", "tongue.length", "tongue.rise", "tongue.end_play", "tongue.stop"} {
 		_, given := job.Number(key)
@@ -179,7 +189,6 @@ func (s *sizer) follow(t *tried) {
 }
 
 const (
-	plainStop    = 0.21
 	stopAt       = 1.2 // of the travel
 	stopBand     = 0.04
 	leastEndPlay = 0.15
@@ -239,9 +248,9 @@ func (s *sizer) shapes() (out []sizes) {
 		for _, rise := range s.rises() {
 			z := sizes{leaf: t, fold: s.base.Fold, rise: rise, endPlay: s.play, stop: s.stop}
 			if s.free["tongue.fold"] {
-				z.fold = down2(math.Min(math.Max(leastSlot, widest*t), (s.room.Height-rise)/2-t))
+				z.fold = down2(math.Min(math.Max(s.bounds.fold, widest*t), (s.room.Height-rise)/2-t))
 			}
-			if z.fold >= math.Max(leastSlot, tightest*t)-1e-9 || !s.free["tongue.fold"] && 2*(t+z.fold)+rise <= s.room.Height+1e-9 {
+			if z.fold >= math.Max(s.bounds.fold, tightest*t)-1e-9 || !s.free["tongue.fold"] && 2*(t+z.fold)+rise <= s.room.Height+1e-9 {
 				out = append(out, z)
 				break // a lower rise only where height is short
 			}
@@ -254,8 +263,8 @@ func (s *sizer) leaves() (out []float64) {
 	if !s.free["tongue.leaf"] {
 		return []float64{s.base.Leaf}
 	}
-	for i := range int(math.Round((thickestCast-thinnestCast)*100)) + 1 {
-		out = append(out, thinnestCast+0.01*float64(i))
+	for i := range int(math.Round((s.bounds.thick-s.bounds.thin)*100)) + 1 {
+		out = append(out, s.bounds.thin+0.01*float64(i))
 	}
 	return out
 }

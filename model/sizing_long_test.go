@@ -182,8 +182,8 @@ func movedAtRandom(t *testing.T, some []*row) {
 			moves++
 			by := func(v, part float64) float64 { return v * (1 + part*(2*rnd.Float64()-1)) }
 			z := r.best.sizes
-			z.leaf = math.Max(thinnestCast, math.Min(thickestCast, by(z.leaf, 0.1)))
-			z.fold = math.Max(math.Max(leastSlot, tightest*z.leaf), math.Min(widest*z.leaf, by(z.fold, 0.15)))
+			z.leaf = math.Max(castBounds.thin, math.Min(castBounds.thick, by(z.leaf, 0.1)))
+			z.fold = math.Max(math.Max(castBounds.fold, tightest*z.leaf), math.Min(widest*z.leaf, by(z.fold, 0.15)))
 			z.length, z.rise = by(z.length, 0.08), by(z.rise, 0.1)
 			v, long, ok := r.sizer.tryOut(z, fmt.Sprintf("tongue.taper=%.2f", math.Min(1, by(0.75, 0.15))))
 			if !ok {
@@ -241,7 +241,7 @@ func searchedByGrid(t *testing.T, some []*row) {
 			for _, fold := range []float64{0.5, 0.75, 1} {
 				for _, length := range []float64{6, 8, 10, 12, 14, 17, 20} {
 					for _, taper := range []string{"0.75", "0.9"} {
-						z := sizes{leaf: leaf, fold: math.Max(leastSlot, fold*leaf), length: length, rise: 0.2, endPlay: 0.15, stop: plainStop}
+						z := sizes{leaf: leaf, fold: math.Max(castBounds.fold, fold*leaf), length: length, rise: 0.2, endPlay: 0.15, stop: 0.21}
 						if v, _, ok := r.sizer.tryOut(z, "tongue.taper="+taper); ok {
 							built++
 							if v.passes() {
