@@ -81,7 +81,7 @@ type sizer struct {
 	kP     float64 // stress under the pull, times width and leaf2, over leaf and fold
 	slim   float64 // greatest length over leaf^1.5 that does not fold up under the pull
 	tried  []*tried
-	gone   map[string]bool // sizes that cannot be built
+	gone   []sizes // that cannot be built
 }
 
 // tried is one leaf that was computed.
@@ -98,7 +98,7 @@ func newSizer(job *params.Job, metal string, top *clasp.Top, leaf Spring) (*size
 	if err != nil {
 		return nil, err
 	}
-	s := &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, play: base.EndPlay, stop: base.ZLip - 0.10 - base.Taper*base.Leaf - base.ZPad, bounds: castBounds, free: map[string]bool{}, gone: map[string]bool{},
+	s := &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, play: base.EndPlay, stop: base.ZLip - 0.10 - base.Taper*base.Leaf - base.ZPad, bounds: castBounds, free: map[string]bool{},
 		room: clasp.RoomFor(job, metal, top, base.HollowRise), kF: 1.2, kS: 1.32, kP: 900, slim: math.Inf(1)}
 	if base.Rolled() {
 		s.bounds = stripBounds
@@ -132,10 +132,13 @@ func (s *sizer) search() *tried {
 	return s.climb()
 }
 
-const patience = 6 // leaves computed in one climb
+const (
+	patience = 6  // leaves computed in one climb
+	mostGone = 60 // leaves that could not be built
+)
 
 func (s *sizer) climb() *tried {
-	for range patience {
+	for more := len(s.tried) + patience; len(s.tried) < more && len(s.gone) < mostGone; {
 		z, ok := s.guess()
 		if !ok {
 			break
@@ -155,12 +158,12 @@ func (s *sizer) climb() *tried {
 func (s *sizer) compute(z sizes) {
 	lock, err := s.build(z)
 	if err != nil {
-		s.gone[s.name(z)] = true
+		s.gone = append(s.gone, z)
 		return
 	}
 	r, err := springLock(lock, s.leaf.Metal).Analyse(s.ask)
 	if err != nil {
-		s.gone[s.name(z)] = true
+		s.gone = append(s.gone, z)
 		return
 	}
 	z.length = lock.Length
@@ -207,6 +210,11 @@ func (s *sizer) build(z sizes) (*clasp.Lock, error) {
 	return clasp.Derive(job, s.metal, s.top)
 }
 
+// isGone says whether sizes are near some that could not be built.
+func (s *sizer) isGone(z sizes) bool {
+	return slices.ContainsFunc(s.gone, func(g sizes) bool { return math.Abs(z.leaf-g.leaf) < 0.035 && math.Abs(z.length-g.length) < 0.25 })
+}
+
 func (s *sizer) name(z sizes) string { return fmt.Sprintf("%.2f", z) }
 
 // estimate is the force of release and the stress on the fold's inner side by the hairpin.
@@ -225,7 +233,7 @@ func (s *sizer) guess() (sizes, bool) {
 	for _, z := range s.shapes() {
 		for _, l := range s.lengths(z) {
 			z.length = l
-			if !s.gone[s.name(z)] {
+			if !s.isGone(z) {
 				all = append(all, guessed{z, s.judge.estimated(s, z).cost})
 			}
 		}
@@ -306,6 +314,11 @@ func (s *sizer) lengths(z sizes) (out []float64) {
 	}
 	for _, r := range []float64{1, s.judge.reserve} {
 		solve(func(v verdict) float64 { return v.ratio - r })
+	}
+	if len(s.gone) > 0 { // what would be best is refused: look around
+		for l := k.Min; l <= k.Max; l++ {
+			out = append(out, l)
+		}
 	}
 	for _, l := range []float64{k.Min, k.Max, s.slim * math.Pow(z.leaf, 1.5), s.within(z)} {
 		if l >= k.Min && l <= k.Max {
