@@ -12,9 +12,9 @@ var cautions = [][2]string{
 	{"resin", "uncured print resin sensitises the skin: nitrile gloves, wash, cure; burn out under an extractor"},
 	{"wheel", "a chain on a running wheel whips and takes fingers: hold it on a board, never wrapped round the hand"},
 	{"wearing", "a soldered heavy chain has no weak link: off at machines, sport and sleep; not for children, whom it can " +
-		"choke; off in pool and hot tub, chlorine cracks a leaf; sharp edges snag, ease them"},
+		"choke; off in pool and hot tub, chlorine cracks a leaf; sharp edges snag, ease them; a worn lip opens by itself, have it looked at"},
 	{"skin, mark", "nickel white alloys only where the nickel rules of the country allow; the mark follows the lower " +
-		"fineness of box and tongue"},
+		"fineness of box, tongue and catch"},
 }
 
 func sheetCautions(b *strings.Builder) {

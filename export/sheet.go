@@ -61,8 +61,27 @@ func sheetOrder(b *strings.Builder, c *model.Commission) {
 		paragraph(b, "metal", fmt.Sprintf("%.2f g of %s in all: castings %.2f g, gates %.2f g, button %.2f g, melting loss %.2f g",
 			o.OrderG, poured(c, p), o.CastingG, o.GatesG, o.ButtonG, o.LossG))
 	}
-	paragraph(b, "gates", "one on each part, and a second, thin one on the top of the thumb tab, to be sawn off")
+	gates := "one on each part, and a second, thin one on the top of the thumb tab, to be sawn off"
+	if c.Strip != nil {
+		gates = "one on each part"
+	}
+	paragraph(b, "gates", gates)
 	paragraph(b, "fineness", fineness(c))
+	sheetWork(b, c)
+}
+
+// sheetWork lists what the bench makes beside the castings: the leaf of strip, the safety catch.
+func sheetWork(b *strings.Builder, c *model.Commission) {
+	if s := c.Strip; s != nil {
+		paragraph(b, "leaf", fmt.Sprintf("strip of %s, %.2f mm thick, %.2f x %.2f mm, %.2f g: cut and bend it by blank.svg; hard strip cuts and springs: gloves, eye shields, clamp it while drilling",
+			s.Alloy.ID, c.Lock.Leaf, s.Blank.Tab.Flat(), c.Lock.LowerWidth, s.Blank.MassG))
+	}
+	if k := c.Catch; k != nil {
+		d, l := c.Lock.Catch, k.Loop
+		sides := map[string]string{"one": "on one side", "both": "on both sides"}[d.Sides]
+		paragraph(b, "safety catch", fmt.Sprintf("%s, by catch.svg: wire %.2f mm of %s, hard drawn, cut %.1f mm; tube %.2f bore, %.2f outside, %.1f long; ball %.1f mm; "+
+			"solder tube and stud before the leaf is hardened", sides, l.Wire, k.Alloy.ID, k.Cut, d.Bore, d.Outside, l.Tube, l.Ball))
+	}
 }
 
 // fineness tells how much fine metal is ordered, each metal by its name.
@@ -213,10 +232,19 @@ func dimensions(c *model.Commission) []measure {
 
 func sheetFindings(b *strings.Builder, c *model.Commission) {
 	heading(b, "findings: "+tally(c.Findings))
+	var notes []string
 	for _, f := range c.Findings {
-		if f.Grade != finding.OK {
+		switch {
+		case f.Grade == finding.Note && numberless(f):
+			notes = append(notes, f.Check)
+		case f.Grade == finding.Note:
+			notes = append(notes, f.Check+" "+held(f))
+		case f.Grade != finding.OK:
 			paragraph(b, string(f.Grade), stated(f))
 		}
+	}
+	if len(notes) > 0 {
+		paragraph(b, "notes", strings.Join(notes, "; ")+". The command check says what each means")
 	}
 	paragraph(b, "spring", springLine(c.Spring)+"; computed, not tried")
 }
