@@ -179,6 +179,9 @@ var judged = [][]string{
 	{"chain.width=12.4", "chain.thickness=5.2"}, {"chain.width=8", "chain.thickness=4", "lock.end=cradle"},
 	{"chain.width=15", "chain.thickness=6.5", "chain.crown=22", "lock.end=lug"}, {"chain.width=22", "chain.thickness=9.24", "metal.alloy=ag925"},
 	{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=Au 37.5, Cu 40, Ni 12.5, Zn 10"},
+	{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au750-yellow", "tongue.make=strip"},
+	{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au750-yellow", "tongue.make=strip", "strip.fix=laser"},
+	{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au750-yellow", "tongue.make=strip", "strip.fix=solder"},
 	{"chain.width=15", "chain.thickness=6.5", "chain.underside=30", "chain.heights=0 6.5, 3 6.3, -3 6.31, 6 5.7, -6 5.72"},
 }
 
