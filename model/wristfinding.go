@@ -18,16 +18,16 @@ const standsOff = 1
 func (c *Commission) standOff() finding.Finding {
 	l := c.Lock
 	wrist, _ := c.Job.Number("chain.wrist")
-	const check = "stand-off from the wrist"
+	const check = "stand-off"
 	at := r3.Vec{X: l.BoxLength}
 	if l.Whole() >= 2*wrist {
 		return finding.Finding{Check: check, Grade: finding.Caution, Measured: l.Whole() / 2, Limit: wrist, Margin: wrist - l.Whole()/2, Unit: "mm", At: at,
 			Say: fmt.Sprintf("the lock is longer than a wrist of %.4g mm radius is broad", wrist)}
 	}
-	off, where := clasp.Sagitta(wrist, l.Whole())-l.HollowAt(l.Middle()), "its ends stand"
+	off, where := clasp.Sagitta(wrist, l.Whole())-l.HollowAt(l.Middle()), "its ends"
 	if off < 0 {
-		where, at = "its middle stands", r3.Vec{X: l.Middle(), Z: l.HollowAt(l.Middle())}
+		where, at = "its middle", r3.Vec{X: l.Middle(), Z: l.HollowAt(l.Middle())}
 	}
-	say := fmt.Sprintf("on a wrist of %.4g mm radius %s off so much; a shorter lock, or lock.hollow near the wrist's radius; a neck chain does not mind", wrist, where)
+	say := fmt.Sprintf("%s, wrist radius %.4g mm; see lock.hollow", where, wrist) // one line of the sheet: most locks have it
 	return finding.AtMost(check, "mm", math.Abs(off), standsOff, at, finding.Note, say)
 }
