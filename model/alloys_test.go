@@ -77,8 +77,8 @@ func TestPoursOfTwoAlloys(t *testing.T) {
 }
 
 func TestTrialCastingHoldsNoFineMetal(t *testing.T) {
-	c := commission(t, Want{Weights: true}, "chain.width=12.4", "chain.thickness=5.2", "metal.alloy=cuzn30")
-	gold := commission(t, Want{Weights: true}, "chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au585-yellow")
+	c := commission(t, Want{Weights: true}, "chain.width=12.4", "chain.thickness=5.2", "metal.alloy=cuzn30", "tongue.sizes=rule")
+	gold := commission(t, Want{Weights: true}, trial...)
 	w := c.Weights[0]
 	if w.Fine != 0 || c.Casting.FineG != 0 || w.Density != 8.53 {
 		t.Errorf("brass: %+v", w)

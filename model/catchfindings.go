@@ -54,7 +54,7 @@ func (c *Commission) catchSprings() []finding.Finding {
 	need := Safety * k.Stress
 	if !k.Metal.Known() {
 		out = append(out, finding.Finding{Check: "stress in the catch", Grade: finding.Caution, Measured: k.Stress, Unit: "MPa", At: at,
-			Say: fmt.Sprintf("the yield of %s wire, hard drawn, is not known: ask its maker for Rp0.2, the loop needs %.0f MPa; nickel white gold is the usual choice", k.Alloy.ID, need)})
+			Say: fmt.Sprintf("yield not known: ask for hard wire with %.0f MPa", need)})
 	} else {
 		of := ""
 		if k.Metal.Estimated {
@@ -64,7 +64,7 @@ func (c *Commission) catchSprings() []finding.Finding {
 			fmt.Sprintf("the loop is bent open as it passes the ball and holds less each time: it needs hard drawn wire of %.0f MPa; another catch.alloy, less catch.snap or more catch.reach%s", need, of)))
 	}
 	return append(out, finding.Finding{Check: "life of the catch", Grade: finding.Note, Unit: "MPa", Measured: k.Stress, At: at,
-		Say: "no published data on the fatigue of this wire: look at the loop at every service, and never solder or anneal it after bending"})
+		Say: "no published data on its fatigue: look at the loop often"})
 }
 
 // How far a catch may stand out over the chain, and how long a loop's reach may be, mm. Common practice, no source.
@@ -84,7 +84,7 @@ func (c *Commission) catchStands() []finding.Finding {
 	reach := r3.Vec{X: l.Catch.XTube, Y: at.Y, Z: at.Z}
 	eye := r3.Vec{X: l.Catch.XTube + k.Long, Y: at.Y, Z: at.Z}
 	return []finding.Finding{
-		finding.AtMost("catch over the side", "mm", l.Catch.Overhang(), mostOverhang, at, grade, "stands out so far over the chain that cloth catches on it; a smaller catch.ball or catch.wire"),
+		finding.AtMost("catch over the side", "mm", l.Catch.Overhang(), mostOverhang, at, grade, "cloth catches on it; smaller catch.ball"),
 		finding.AtMost("reach of the catch", "mm", k.Loop.Reach, mostReach, reach, finding.Caution, "so long a loop sways and unhooks; a smaller catch.reach, or heavier wire"),
 		finding.AtLeast("catch within the box", "mm", l.BoxLength-eye.X, 0, eye, finding.Note, "the outer eye stands out over the chain; a smaller catch.reach or catch.ball"),
 	}

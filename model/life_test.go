@@ -60,7 +60,7 @@ var braceletLock = sync.OnceValue(func() *Commission {
 
 // heavyLock is one of 14 x 6 in an alloy whose yield is known, made once.
 var heavyLock = sync.OnceValue(func() *Commission {
-	j, err := params.Parse("test", nil, []string{"chain.width=14", "chain.thickness=6", "metal.alloy=au750-yellow"})
+	j, err := params.Parse("test", nil, []string{"chain.width=14", "chain.thickness=6", "metal.alloy=au750-yellow", "tongue.sizes=rule"})
 	if err != nil {
 		panic(err)
 	}

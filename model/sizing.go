@@ -74,6 +74,7 @@ type sizer struct {
 	base   *clasp.Lock // by rule alone
 	play   float64     // end play, as the last leaf computed asks for
 	stop   float64     // tongue.stop, likewise
+	low    float64     // the rise where height is short
 	free   map[string]bool
 	yield  float64
 	judge  judge
@@ -98,7 +99,7 @@ func newSizer(job *params.Job, metal string, top *clasp.Top, leaf Spring) (*size
 	if err != nil {
 		return nil, err
 	}
-	s := &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, play: base.EndPlay, stop: base.ZLip - 0.10 - base.Taper*base.Leaf - base.ZPad, bounds: castBounds, free: map[string]bool{},
+	s := &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, play: base.EndPlay, stop: base.ZLip - 0.10 - base.Taper*base.Leaf - base.ZPad, bounds: castBounds, low: lowRise, free: map[string]bool{},
 		room: clasp.RoomFor(job, metal, top, base.HollowRise), kF: 1.2, kS: 1.32, kP: 900, slim: math.Inf(1)}
 	if base.Rolled() {
 		s.bounds = stripBounds
@@ -180,11 +181,14 @@ func (s *sizer) compute(z sizes) {
 	}
 }
 
-// follow sets end play and stop for leaves like the one computed.
+// follow sets end play, stop and the low rise for leaves like the one computed.
 func (s *sizer) follow(t *tried) {
 	p := t.result.Stop
 	if back := up2(p.Back + endSpare); back > t.lock.EndPlay || back < t.lock.EndPlay-0.02 {
 		s.play = math.Max(leastEndPlay, back)
+	}
+	if up := up2(p.FoldRise + riseSpare); up > t.lock.Rise {
+		s.low = math.Max(s.low, up)
 	}
 	if over := p.Drop/t.lock.Travel - stopAt; math.Abs(over) > stopBand {
 		s.stop = math.Round(100*math.Min(0.6, math.Max(0.1, t.stop-over*t.lock.Travel))) / 100
@@ -194,6 +198,7 @@ func (s *sizer) follow(t *tried) {
 const (
 	stopAt       = 1.2 // of the travel
 	stopBand     = 0.04
+	riseSpare    = 0.022 // over the fold as it rises, of which the check asks for 0.02
 	leastEndPlay = 0.15
 	endSpare     = 0.035 // beyond the pressed tip's swing, of which the check asks for 0.03
 )
@@ -281,7 +286,7 @@ func (s *sizer) rises() []float64 {
 	if !s.free["tongue.rise"] {
 		return []float64{s.base.Rise}
 	}
-	return []float64{s.base.Rise, lowRise}
+	return []float64{s.base.Rise, s.low}
 }
 
 // lengths are those at which one of the things that are asked for is just met: the best force, the least, the greatest; the stress with

@@ -15,10 +15,10 @@ import (
 
 // stripSizes are locks with a leaf of rolled strip, flattest to widest.
 var stripSizes = [][]string{
-	{"chain.width=8", "chain.thickness=3.2", "metal.alloy=au750-yellow", "tongue.make=strip"},
-	{"chain.width=10", "chain.thickness=4", "metal.alloy=au750-yellow", "tongue.make=strip"},
-	{"chain.width=14", "chain.thickness=6", "metal.alloy=au750-yellow", "tongue.make=strip", "strip.fix=laser"},
-	{"chain.width=20", "chain.thickness=8", "metal.alloy=au750-yellow", "tongue.make=strip", "strip.fix=solder"},
+	{"chain.width=8", "chain.thickness=3.2", "metal.alloy=au750-yellow", "tongue.make=strip", "tongue.sizes=rule"},
+	{"chain.width=10", "chain.thickness=4", "metal.alloy=au750-yellow", "tongue.make=strip", "tongue.sizes=rule"},
+	{"chain.width=14", "chain.thickness=6", "metal.alloy=au750-yellow", "tongue.make=strip", "tongue.sizes=rule", "strip.fix=laser"},
+	{"chain.width=20", "chain.thickness=8", "metal.alloy=au750-yellow", "tongue.make=strip", "tongue.sizes=rule", "strip.fix=solder"},
 }
 
 // within reports whether (u, y) lies inside the outline, by crossings.

@@ -97,7 +97,7 @@ func each(t *testing.T, f func(t *testing.T, b bench)) {
 // lock gives the finished halves of a lock.
 func lock(t testing.TB, sets ...string) (box, tongue *solid.Solid) {
 	t.Helper()
-	job, err := params.Parse("t", nil, sets)
+	job, err := params.Parse("t", nil, append(sets, "catch.sides=none")) // rays across a round dimple find chords of it
 	if err != nil {
 		t.Fatal(err)
 	}
