@@ -99,7 +99,7 @@ func judgedAs(t *testing.T, s spoiling, by float64) *Commission {
 	return c
 }
 
-// A lock that is spoiled on purpose is caught by the check that is meant for it, and one that is not quite spoiled by none.
+// A lock that is spoiled on purpose is caught by the check that is meant for it. TestLongNearMisses has those that are not quite spoiled.
 func TestSpoiledLocksAreCaught(t *testing.T) {
 	if testing.Short() {
 		t.Skip("the plain run does it")
@@ -119,14 +119,6 @@ func TestSpoiledLocksAreCaught(t *testing.T) {
 			}
 			if !caught {
 				t.Errorf("%q did not catch it", s.check)
-			}
-			for _, f := range judgedAs(t, s, s.near).Findings {
-				if f.Grade == finding.Stop {
-					t.Errorf("by %g only, a stop: %s %.4g, limit %.4g: %s", s.near, f.Check, f.Measured, f.Limit, f.Say)
-				}
-				if f.Check == s.check {
-					t.Logf("%s by %g: %s %.4g, limit %.4g", s.what, s.near, f.Check, f.Measured, f.Limit)
-				}
 			}
 		})
 	}
