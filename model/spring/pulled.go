@@ -1,6 +1,10 @@
 package spring
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
 
 // Pulled is the closed lock under a pull of the chain.
 type Pulled struct {
@@ -26,17 +30,19 @@ func (l *Lock) lipStress(force float64) float64 {
 }
 
 // pulled draws the tongue out against the lip by a force, in steps: the lip bears on the middle of the shoulder's face, without
-// friction; roof and floor hold the leaf. Where no shape is in balance any more it stops at the last step that had one.
+// friction; roof and floor hold the leaf. Where no shape nearby is in balance any more it stops at the last step that had one.
 func (b *bed) pulled(asked float64) Pulled {
 	l := b.l
 	at := b.rigidly(b.m.tip, point{X: l.XTip, Y: l.ZLip + (l.Engagement-l.Chamfer)/2})
-	const steps = 8
-	force, gives := 0.0, false
+	force, step, gives := 0.0, asked/8, false
 	e := &equilibrium{shape: b.f.relaxed()}
-	for i := 1; i <= steps; i++ {
-		f := asked * float64(i) / steps
+	for asked-force > 1e-9*asked {
+		f := math.Min(asked, force+step)
 		next, err := b.f.settle([]load{{at: at, force: point{X: f}}}, b.holds, e)
-		if err != nil {
+		if err != nil || b.jumped(e, next) {
+			if step /= 2; step > asked/150 { // touches that come and go can fail a long step, or end it in a shape far off
+				continue
+			}
 			gives = true
 			break
 		}
@@ -52,6 +58,17 @@ func (b *bed) pulled(asked float64) Pulled {
 		}
 	}
 	return p
+}
+
+// jumped says whether tip or fold have moved further than a leaf that holds does in a step of the pull.
+func (b *bed) jumped(from, to *equilibrium) bool {
+	const most = 0.15 // mm; a step of a sound leaf takes a hundredth
+	for _, q := range []place{b.corner, b.f.skin((b.m.fold+b.m.upper)/2, -1), b.f.skin(b.m.knee, -1)} {
+		if r2.Norm(r2.Sub(to.at(q), from.at(q))) > most {
+			return true
+		}
+	}
+	return false
 }
 
 // Askew is the pull at an angle: across the chain one shoulder alone is taken to bear all of the part along; up or down the neck bears on lip and floor.

@@ -10,9 +10,10 @@ import (
 type Stress struct {
 	S, X, Z     float64 // mid-line place, mm
 	Part        string
-	Left, Right float64 // on the left (inside of the hairpin) and right surface, the mean across the strip
-	Middle      float64 // stress at mid-width over the mean
-	Most        float64 // greatest stress a thickness and more from the edges, over the mean
+	Left, Right float64    // on the left (inside of the hairpin) and right surface, the mean across the strip
+	Middle      float64    // stress at mid-width over the mean
+	Most        float64    // greatest bending a thickness and more from the edges, over the mean
+	Greatest    [2]float64 // MPa on the left and on the right there, what pulls along the strip included
 }
 
 // Peak is the greatest stress of a shape.
@@ -39,6 +40,8 @@ func (s *shape) stresses() []Stress {
 		if s.m[i] != 0 {
 			q.Middle, q.Most = s.uneven(i)
 		}
+		// Only the bending is uneven: where it is next to nothing it is so many times the mean, but what pulls along is not.
+		q.Greatest[0], q.Greatest[1] = fibres(g.k, g.t(0.5), g.b, s.n[i], s.m[i]*q.Most)
 		out = append(out, q)
 	}
 	return out
@@ -63,12 +66,8 @@ func (s *shape) uneven(i int) (middle, most float64) {
 func (s *shape) peak() Peak {
 	var best Peak
 	for _, q := range s.stresses() {
-		for _, side := range []float64{1, -1} {
-			v := q.Left
-			if side < 0 {
-				v = q.Right
-			}
-			if v *= q.Most; math.Abs(v) > math.Abs(best.MPa) {
+		for k, side := range []float64{1, -1} {
+			if v := q.Greatest[k]; math.Abs(v) > math.Abs(best.MPa) {
 				p := s.at(s.f.skin(q.S, side))
 				best = Peak{MPa: v, S: q.S, X: p.X, Z: p.Y, Part: q.Part, Inside: side > 0}
 			}
