@@ -15,6 +15,7 @@ import (
 
 // What the checks say of catches, each with the grade of one check; "" where the check must not be made.
 func TestCatchFindings(t *testing.T) {
+	plainRunOnly(t)
 	gold := []string{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au750-yellow"}
 	for _, c := range []struct {
 		sets  []string

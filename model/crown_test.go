@@ -27,6 +27,7 @@ func readings(thick, r, under float64, places ...float64) string {
 // A crown filed to 18.6 mm, read at seven places with a caliper: the lock's crown comes back within the stated interval,
 // with a flat and with a domed underside, and both halves are made with it.
 func TestCrownFromReadings(t *testing.T) {
+	plainRunOnly(t)
 	for _, under := range []float64{0, 45} {
 		sets := append([]string{fmt.Sprintf("chain.underside=%g", under), readings(5.8, 18.6, under, 0, 2, -2, 4, -4, 5.8, -5.8)},
 			"chain.width=12.4", "chain.thickness=5.8", "metal.alloy=au585-yellow")

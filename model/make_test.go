@@ -35,12 +35,21 @@ func commission(t testing.TB, want Want, sets ...string) *Commission {
 	return c
 }
 
+// plainRunOnly skips a test that makes many locks where the race detector runs, to which a few are enough.
+func plainRunOnly(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
+}
+
 // trial is sized by rule alone, so that it is the same lock in every alloy.
 var trial = []string{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au585-yellow", "tongue.sizes=rule"}
 
 // The mesh's volume against a quadrature that uses the field alone. The quadrature's bound and the volume that chords
 // cut off (facet area times distance, measured by Verify) together stay under 0.1 %, and a mesh scaled by 1.002 fails.
 func TestVolumeAgainstQuadrature(t *testing.T) {
+	plainRunOnly(t)
 	for _, sets := range [][]string{
 		trial,
 		{"chain.width=18", "chain.thickness=7.6", "chain.crown=27", "metal.alloy=au750-yellow", "tongue.sizes=rule"},
@@ -66,6 +75,7 @@ func TestVolumeAgainstQuadrature(t *testing.T) {
 }
 
 func TestFitMeasuresWhatTheLockIsDerivedFor(t *testing.T) {
+	plainRunOnly(t)
 	for _, sets := range [][]string{
 		trial,
 		{"chain.width=8", "chain.thickness=4", "metal.alloy=au585-yellow"},
@@ -103,6 +113,7 @@ func TestFitMeasuresWhatTheLockIsDerivedFor(t *testing.T) {
 }
 
 func TestPatternIsTheCastingGrownPerAxis(t *testing.T) {
+	plainRunOnly(t)
 	c := commission(t, everything, append(trial, "casting.growth_x=1.02", "casting.growth_y=1.015", "casting.growth_z=1.01")...)
 	for _, name := range c.Lock.Parts() {
 		cast, pattern := c.at(name, clasp.Casting), c.at(name, clasp.Pattern)

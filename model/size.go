@@ -27,11 +27,14 @@ func (c *Commission) size(metal string, near bool) error {
 	if c.Lock == nil {
 		c.Lock, err = clasp.Derive(c.Job, metal, topOf(c.Crown))
 	}
-	if z := c.Sizing; err == nil && z != nil && !z.Passes && near {
+	if z := c.Sizing; err == nil && z != nil && !z.Passes && near && ofMetal[z.Way] {
 		z.Nearest = c.nearest(metal, own, z)
 	}
 	return err
 }
+
+// ofMetal are the checks that other metal, or more of it, can help; what else is in the way was set by hand.
+var ofMetal = map[string]bool{"stress in the leaf": true, "pull held": true, "pull held at 20 degrees": true, "force to open": true, "force to open, for a thumb": true}
 
 // search sizes the leaf by its spring. A job that fixes every size is left as it is, and so is one whose spring cannot be computed at all.
 func (c *Commission) search(metal string, leaf Spring) error {

@@ -30,6 +30,9 @@ func (c *Commission) sizing() []finding.Finding {
 
 // help lists the jobs that would pass.
 func (z *Sizing) help() string {
+	if !ofMetal[z.Way] {
+		return "take back what was set by hand there"
+	}
 	if len(z.Nearest) == 0 {
 		return "no other condition, tongue alloy or thickness near this one helps"
 	}

@@ -51,6 +51,7 @@ func TestSizedByTheSpring(t *testing.T) {
 
 // What is given stays; the rest is found round it.
 func TestSizesGivenStay(t *testing.T) {
+	plainRunOnly(t)
 	base := []string{"chain.width=12.4", "chain.thickness=5.6", "metal.alloy=au750-rose", "tongue.condition=age-hardened"}
 	for _, c := range []struct {
 		set string
@@ -79,6 +80,7 @@ func TestSizesGivenStay(t *testing.T) {
 
 // Where nothing passes it says what is in the way, and each job that it offers passes.
 func TestWhatWouldPass(t *testing.T) {
+	plainRunOnly(t)
 	base := []string{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=ag925"}
 	c := sized(t, base...)
 	z := c.Sizing
@@ -98,6 +100,7 @@ func TestWhatWouldPass(t *testing.T) {
 
 // An alloy whose yield nobody has published is sized for an assumed one, and a stated one is used.
 func TestSizedForAnUnknownYield(t *testing.T) {
+	plainRunOnly(t)
 	base := []string{"chain.width=14", "chain.thickness=6", "metal.alloy=au585-yellow"}
 	if z := commission(t, Want{}, base...).Sizing; !z.Assumed || math.Abs(z.Yield/z.Ratio-assumedYield) > 1e-9 {
 		t.Errorf("%+v", z)

@@ -101,9 +101,7 @@ func judgedAs(t *testing.T, s spoiling, by float64) *Commission {
 
 // A lock that is spoiled on purpose is caught by the check that is meant for it. TestLongNearMisses has those that are not quite spoiled.
 func TestSpoiledLocksAreCaught(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the plain run does it")
-	}
+	plainRunOnly(t)
 	if len(spoilings) < 24 {
 		t.Fatalf("only %d", len(spoilings))
 	}

@@ -163,6 +163,7 @@ func TestStripWeighsApart(t *testing.T) {
 
 // Strip locks from 8 to 20 mm work: no finding stops them, and what is measured on the solids is what was derived.
 func TestStripLocksWork(t *testing.T) {
+	plainRunOnly(t)
 	for _, sets := range stripSizes {
 		c := commission(t, Want{Checks: true}, sets...)
 		l := c.Lock

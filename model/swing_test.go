@@ -8,6 +8,7 @@ import (
 // The swing of the next link, measured between the finished lock and the link, for each chain end at three widths. Both
 // ends of a lock must give the same, since one is the other turned by 180 degrees.
 func TestSwingOfTheNextLink(t *testing.T) {
+	plainRunOnly(t)
 	for _, end := range []string{"pad", "cradle", "lug"} {
 		for _, size := range [][2]string{{"8", "4"}, {"12.4", "5.2"}, {"18", "7.6"}} {
 			c := commission(t, Want{}, "chain.width="+size[0], "chain.thickness="+size[1], "metal.alloy=au585-yellow", "lock.end="+end)
