@@ -9,7 +9,7 @@ import (
 	"claspwright/model/contour"
 )
 
-// 2,000 random locks: every mesh of every stage proven, no finished halves overlapping.
+// 2,000 random locks: every mesh of every stage proven, no finished halves overlapping. Meshes ask for no spring: the leaf is sized by rule.
 func TestLongRandomJobs(t *testing.T) {
 	want := Want{Stages: []clasp.Stage{clasp.Casting, clasp.Pattern}, Prove: true}
 	EachLock(t, 20261125, int(2000**share), want, func(sets []string, c *Commission) {
@@ -21,7 +21,7 @@ func TestLongRandomJobs(t *testing.T) {
 				}
 			}
 		}
-	})
+	}, "tongue.sizes=rule")
 }
 
 // 400 random locks with a leaf of rolled strip: every mesh of every stage and the strip's own proven, no finished halves overlapping, and the
