@@ -29,6 +29,9 @@ func files(t *testing.T, dir string) map[string][]byte {
 
 // Same job, same bytes: in another folder, on one core and on two, and with the collector running ten times as often.
 func TestSameJobSameBytes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	sets := append([]string{"chain.crown=18.6"}, trial...)
 	_, dir := order(t, sets...)
 	want := files(t, dir)

@@ -69,6 +69,9 @@ func drawnBy(t *testing.T, c *model.Commission, draw func(io.Writer, *model.Comm
 
 // Every picture is drawn at the ends of the range of sizes and between, and is as wide as a screen.
 func TestPicturesOfAllSizes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for _, sets := range [][]string{eight[0], eight[4], eight[7]} {
 		c := finished(t, sets...)
 		for _, d := range drawings() {
@@ -82,6 +85,9 @@ func TestPicturesOfAllSizes(t *testing.T) {
 
 // In each view the lock is as long and as broad as its mesh at the stated scale, and no view runs into another.
 func TestViewsToScale(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for _, sets := range eight {
 		c := finished(t, sets...)
 		s := viewsSheet{c: c, parts: model.Closed(c), e: extentsOf(model.Closed(c))}

@@ -36,6 +36,9 @@ func scaled(m *contour.Mesh, g r3.Vec) *contour.Mesh {
 
 // The written pattern against the written casting times the growth; a pattern that was grown twice must fail.
 func TestWrittenPatternIsTheWrittenCastingGrown(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	const limit = 4e-6 // mm: two roundings to float32 below 32 mm
 	for _, c := range []struct {
 		name string

@@ -110,6 +110,9 @@ func tongueVolume(l *Lock) float64 {
 
 // Plain: flat, sharp long edges, no fillets. Crowned: as derived, sharp long edges. 0.05 % is asked for.
 func TestVolumeAgainstClosedForms(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	plain := func(l *Lock) { l.LipRoot, l.LipEntry = 0, 0 }
 	asDerived := func(*Lock) {}
 	for _, c := range []struct {

@@ -141,6 +141,9 @@ func locks(t *testing.T) map[string]*solid.Solid {
 // Rays through the meshes, an independent measure: no ray from a facet that leaves through one that opposes it may be
 // notably shorter than the survey's least, and one must come as near as the facets let it.
 func TestSpotsAgainstRays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	const chord = 0.005
 	for name, s := range locks(t) {
 		t.Run(name, func(t *testing.T) {
