@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"claspwright/model/clasp"
+	"claspwright/model/contour"
 	"claspwright/params"
 )
 
@@ -87,13 +88,19 @@ func (n tally) String() string {
 // otherwise fails the test and counts as made. The same seed gives the same locks. fix is set on every job.
 func EachLock(t *testing.T, seed uint64, want int, how Want, use func(sets []string, c *Commission), fix ...string) {
 	t.Helper()
+	eachOf(t, seed, want, how, func(r *rand.Rand) []string { return append(drawn(r), fix...) }, use)
+}
+
+// eachOf is the same of jobs that are drawn in a way of their own.
+func eachOf(t *testing.T, seed uint64, want int, how Want, draw func(r *rand.Rand) []string, use func(sets []string, c *Commission)) {
+	t.Helper()
 	r := rand.New(rand.NewPCG(seed, 3))
 	made, jobs, invalid, refused := 0, 0, tally{}, tally{}
 	for ; made < want; jobs++ {
 		if jobs > 400000 {
 			t.Fatalf("only %d locks from %d jobs", made, jobs)
 		}
-		sets := append(drawn(r), fix...)
+		sets := draw(r)
 		j, err := params.Parse("random", nil, sets)
 		if err != nil {
 			var ps params.Problems
@@ -119,6 +126,19 @@ func EachLock(t *testing.T, seed uint64, want int, how Want, use func(sets []str
 	t.Logf("seed %d: %d jobs drawn, %d made", seed, jobs, made)
 	t.Logf("not valid:%v", invalid)
 	t.Logf("refused:%v", refused)
+}
+
+// partsApart says where finished parts of a lock run into each other.
+func partsApart(t *testing.T, sets []string, c *Commission) {
+	t.Helper()
+	parts := Closed(c)
+	for i, p := range parts {
+		for _, q := range parts[:i] {
+			if at, yes := contour.Overlap(p.Mesh, q.Mesh); yes {
+				t.Errorf("%v: %s and %s overlap at %v", sets, q.Name, p.Name, at)
+			}
+		}
+	}
 }
 
 // Share is the part of a campaign to run, for tests from outside the package.

@@ -45,31 +45,25 @@ func again(t *testing.T, c *Commission, sets ...string) *Commission {
 	return &d
 }
 
-// braceletLock is the trial lock with its checks, made once.
-var braceletLock = sync.OnceValue(func() *Commission {
-	j, err := params.Parse("test", nil, trial)
-	if err != nil {
-		panic(err)
-	}
-	c, err := Make(context.Background(), j, Want{Checks: true})
-	if err != nil {
-		panic(err)
-	}
-	return c
-})
+// braceletLock is the trial lock with its checks; heavyLock is one of 14 x 6 in an alloy whose yield is known. Each is made once.
+var (
+	braceletLock = checkedOnce(trial...)
+	heavyLock    = checkedOnce("chain.width=14", "chain.thickness=6", "metal.alloy=au750-yellow", "tongue.sizes=rule")
+)
 
-// heavyLock is one of 14 x 6 in an alloy whose yield is known, made once.
-var heavyLock = sync.OnceValue(func() *Commission {
-	j, err := params.Parse("test", nil, []string{"chain.width=14", "chain.thickness=6", "metal.alloy=au750-yellow", "tongue.sizes=rule"})
-	if err != nil {
-		panic(err)
-	}
-	c, err := Make(context.Background(), j, Want{Checks: true})
-	if err != nil {
-		panic(err)
-	}
-	return c
-})
+func checkedOnce(sets ...string) func() *Commission {
+	return sync.OnceValue(func() *Commission {
+		j, err := params.Parse("test", nil, sets)
+		if err != nil {
+			panic(err)
+		}
+		c, err := Make(context.Background(), j, Want{Checks: true})
+		if err != nil {
+			panic(err)
+		}
+		return c
+	})
+}
 
 // The bracelet of 14 x 6 in 18 carat yellow by hand, from the dimensions that it was given: leaf 0.63 thick, taper 0.75, shoulders 12.08 - 3.8 = 8.28 mm wide in
 // all, lip 1.1, depth 0.5 + 0.12; 0.10 mm worn off each. Corner 0.5 - 0.1 - 0.2 = 0.2, flat 0.1, 0.828 mm2, 100/0.828 = 120.77 MPa; shear 100/(8.28 x 0.3725) = 32.42, times

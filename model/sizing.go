@@ -97,7 +97,7 @@ func newSizer(job *params.Job, metal string, top *clasp.Top, leaf Spring) (*size
 	if err != nil {
 		return nil, err
 	}
-	s := &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, play: base.EndPlay, stop: base.ZLip - 0.10 - base.Taper*base.Leaf - base.ZPad, bounds: castBounds, low: lowRise, free: map[string]bool{},
+	s := &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, play: base.EndPlay, stop: base.Stop, bounds: castBounds, low: lowRise, free: map[string]bool{},
 		room: clasp.RoomFor(job, metal, top, base.HollowRise), kF: 1.2, kS: 1.32, kP: 900, slim: math.Inf(1)}
 	if base.Rolled() {
 		s.bounds = stripBounds
@@ -182,10 +182,10 @@ func (s *sizer) compute(z sizes) {
 // follow sets end play, stop and the low rise for leaves like the one computed.
 func (s *sizer) follow(t *tried) {
 	p := t.result.Stop
-	if back := up2(p.Back + endSpare); back > t.lock.EndPlay || back < t.lock.EndPlay-0.02 {
+	if back := clasp.Up(p.Back + endSpare); back > t.lock.EndPlay || back < t.lock.EndPlay-0.02 {
 		s.play = math.Max(leastEndPlay, back)
 	}
-	if up := up2(p.FoldRise + riseSpare); up > t.lock.Rise {
+	if up := clasp.Up(p.FoldRise + riseSpare); up > t.lock.Rise {
 		s.low = math.Max(s.low, up)
 	}
 	if over := p.Drop/t.lock.Travel - stopAt; math.Abs(over) > stopBand {
@@ -200,9 +200,6 @@ const (
 	leastEndPlay = 0.15
 	endSpare     = 0.035 // beyond the pressed tip's swing, of which the check asks for 0.03
 )
-
-func up2(v float64) float64   { return math.Ceil(v*100-1e-6) / 100 }
-func down2(v float64) float64 { return math.Floor(v*100+1e-6) / 100 }
 
 // build derives the lock with these sizes.
 func (s *sizer) build(z sizes) (*clasp.Lock, error) {

@@ -7,13 +7,10 @@ import (
 	"claspwright/model/spring"
 )
 
-// What a leaf is asked for. The limits are those of the findings.
+// What a leaf is aimed at. Its limits are those of the findings, springfindings.go.
 const (
-	bestForce    = 8.0  // N of release; feel, common practice, no source
-	nearForce    = 0.25 // N that a thumb does not tell
-	leastForce   = 4.0
-	mostForce    = 12.0
-	mostPush     = 20.0
+	bestForce    = 8.0   // N of release; feel, common practice, no source
+	nearForce    = 0.25  // N that a thumb does not tell
 	assumedYield = 300.0 // MPa, where none is known: soft 14 and 18 carat gold, from memory (W. S. Rapson, Gold Bulletin 23, 1990: 300 to 350)
 )
 
@@ -75,14 +72,15 @@ func (s *shortfalls) miss(check string, by float64) {
 func (j judge) of(l *clasp.Lock, r *spring.Result) verdict {
 	var s shortfalls
 	s.force, s.ratio = r.Release.Force, need(r)/j.yield
-	j.common(&s, l.BoxLength+l.FaceGap+l.Block, l.Width, pullStress(r.Pull))
+	pulled, _, _ := worstPulled(r.Pull)
+	j.common(&s, l.Whole(), l.Width, pulled)
 	s.atMost("pull held at 20 degrees", math.Max(r.Askew.Lip, r.Askew.Bearing), j.yield)
 	s.atLeast("pull held", r.Pull.Force, j.pull-1e-9)
 	s.atMost("force to close", r.Push[2], mostPush)
-	s.atLeast("way to the stop", r.Stop.Drop, l.Travel+0.05)
-	s.atMost("stop over travel", r.Stop.Drop/l.Travel, 1.25)
-	s.atLeast("room over the fold", l.Rise, r.Stop.FoldRise+0.02)
-	s.atLeast("end play", l.EndPlay, r.Stop.Back+0.03)
+	s.atLeast("way to the stop", r.Stop.Drop, l.Travel+stopPast)
+	s.atMost("stop over travel", r.Stop.Drop/l.Travel, mostStop)
+	s.atLeast("room over the fold", l.Rise, r.Stop.FoldRise+foldClear)
+	s.atLeast("end play", l.EndPlay, r.Stop.Back+tipClear)
 	for _, w := range r.Way {
 		for _, t := range w.Touches {
 			if t.On == spring.AtPad || t.On == spring.AtLeaf || t.On == spring.AtRoof {
@@ -90,12 +88,7 @@ func (j judge) of(l *clasp.Lock, r *spring.Result) verdict {
 			}
 		}
 	}
-	return j.priced(s.verdict, l.BoxLength+l.FaceGap+l.Block)
-}
-
-// pullStress is the greatest stress under the pull, MPa, shear counted by its yield.
-func pullStress(p spring.Pulled) float64 {
-	return max(p.Leaf.Size(), p.Lip, p.Bearing, math.Sqrt(3)*p.Shear)
+	return j.priced(s.verdict, l.Whole())
 }
 
 // common are the checks that an estimate knows too.

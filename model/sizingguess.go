@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"claspwright/model/clasp"
 	"claspwright/model/spring"
 	"claspwright/params"
 )
@@ -48,7 +49,7 @@ func (s *sizer) shapes() (out []sizes) {
 		for _, rise := range s.rises() {
 			z := sizes{leaf: t, fold: s.base.Fold, rise: rise, endPlay: s.play, stop: s.stop}
 			if s.free["tongue.fold"] {
-				z.fold = down2(math.Min(math.Max(s.bounds.fold, widest*t), (s.room.Height-rise)/2-t))
+				z.fold = clasp.Down(math.Min(math.Max(s.bounds.fold, widest*t), (s.room.Height-rise)/2-t))
 			}
 			if z.fold >= math.Max(s.bounds.fold, tightest*t)-1e-9 || !s.free["tongue.fold"] && 2*(t+z.fold)+rise <= s.room.Height+1e-9 {
 				out = append(out, z)
@@ -99,7 +100,7 @@ func (s *sizer) lengths(z sizes) (out []float64) {
 				hi = mid
 			}
 		}
-		out = append(out, up2(hi), down2(lo))
+		out = append(out, clasp.Up(hi), clasp.Down(lo))
 	}
 	for _, f := range []float64{bestForce + nearForce, bestForce, bestForce - nearForce, leastForce, mostForce} {
 		solve(func(v verdict) float64 { return v.force - f })
@@ -114,7 +115,7 @@ func (s *sizer) lengths(z sizes) (out []float64) {
 	}
 	for _, l := range []float64{k.Min, k.Max, s.slim * math.Pow(z.leaf, 1.5), s.within(z)} {
 		if l >= k.Min && l <= k.Max {
-			out = append(out, down2(l))
+			out = append(out, clasp.Down(l))
 		}
 	}
 	return out

@@ -10,6 +10,17 @@ import (
 	"claspwright/model/spring"
 )
 
+// Limits of the leaf; common practice, no source.
+const (
+	mostPush   = 20.0 // N, to close with two fingers
+	leastForce = 4.0  // N on the tab; less, and a sleeve may open it
+	mostForce  = 12.0 // N on the tab
+	stopPast   = 0.05 // mm beyond the travel at which the leaf may meet its stop at the soonest
+	mostStop   = 1.25 // of the travel at the latest
+	foldClear  = 0.02 // mm between the risen fold and the roof
+	tipClear   = 0.03 // mm between the pressed tip and the lip
+)
+
 // springing judges the leaf: force, stress, stop and pull.
 func (c *Commission) springing() []finding.Finding {
 	s := c.Spring
@@ -30,7 +41,7 @@ func (c *Commission) onTheWay() []finding.Finding {
 	grip := s.Push[len(s.Push)-1]
 	tip := r3.Vec{X: l.XTip, Z: l.ZTip}
 	out := []finding.Finding{
-		finding.AtMost("force to close", "N", grip, 20, tip, finding.Caution, "hard to push home with two fingers (common practice, no source); a longer or thinner leaf"),
+		finding.AtMost("force to close", "N", grip, mostPush, tip, finding.Caution, "hard to push home with two fingers (common practice, no source); a longer or thinner leaf"),
 	}
 	free := finding.Finding{Check: "way in", Grade: finding.OK, Unit: "mm", At: tip, Say: "on its way in the leaf touches lip and floor alone"}
 	for _, st := range s.Way {
@@ -83,13 +94,27 @@ func (c *Commission) pressing() []finding.Finding {
 	fold := r3.Vec{X: l.XFold, Z: l.ZUpper}
 	pad := r3.Vec{X: l.XPad, Z: l.ZPad}
 	return []finding.Finding{
-		finding.AtLeast("force to open", "N", s.Release.Force, 4, tab, finding.Caution, "so light that a sleeve may open it; a shorter or thicker leaf"),
-		finding.AtMost("force to open, for a thumb", "N", s.Release.Force, 12, tab, finding.Caution, "hard on a thumb; a longer or thinner leaf"),
-		finding.AtLeast("way to the stop", "mm", s.Stop.Drop, l.Travel+0.05, pad, finding.Stop, "the leaf meets the root pad before the shoulders are free; raise tongue.rise or tongue.fold"),
-		finding.AtMost("stop over travel", "x", s.Stop.Drop/l.Travel, 1.25, pad, finding.Caution, "the tab can be pressed much further than it needs; a thicker root pad, that is a smaller tongue.rise"),
-		finding.AtLeast("room over the fold", "mm", c.Fit.FoldHeadroom, s.Stop.FoldRise+0.02, fold, finding.Stop, "the fold rises by this much when the tab is pressed to its stop, and must clear the roof; raise tongue.rise"),
-		finding.AtLeast("end play", "mm", c.Fit.EndPlay, s.Stop.Back+0.03, r3.Vec{X: l.XTip, Z: l.ZTip}, finding.Stop, "pressed, the shoulders swing towards the lip and must not strike it; raise tongue.end_play"),
+		finding.AtLeast("force to open", "N", s.Release.Force, leastForce, tab, finding.Caution, "so light that a sleeve may open it; a shorter or thicker leaf"),
+		finding.AtMost("force to open, for a thumb", "N", s.Release.Force, mostForce, tab, finding.Caution, "hard on a thumb; a longer or thinner leaf"),
+		finding.AtLeast("way to the stop", "mm", s.Stop.Drop, l.Travel+stopPast, pad, finding.Stop, "the leaf meets the root pad before the shoulders are free; raise tongue.rise or tongue.fold"),
+		finding.AtMost("stop over travel", "x", s.Stop.Drop/l.Travel, mostStop, pad, finding.Caution, "the tab can be pressed much further than it needs; a thicker root pad, that is a smaller tongue.rise"),
+		finding.AtLeast("room over the fold", "mm", c.Fit.FoldHeadroom, s.Stop.FoldRise+foldClear, fold, finding.Stop, "the fold rises by this much when the tab is pressed to its stop, and must clear the roof; raise tongue.rise"),
+		finding.AtLeast("end play", "mm", c.Fit.EndPlay, s.Stop.Back+tipClear, r3.Vec{X: l.XTip, Z: l.ZTip}, finding.Stop, "pressed, the shoulders swing towards the lip and must not strike it; raise tongue.end_play"),
 	}
+}
+
+// worstPulled is the greatest stress under the pull, MPa, shear counted by its yield, what it does, and whether it is the leaf's.
+func worstPulled(p spring.Pulled) (mpa float64, does string, leaf bool) {
+	mpa, does, leaf = p.Leaf.Size(), "the fold opens", true
+	for _, v := range []struct {
+		mpa  float64
+		does string
+	}{{p.Lip, "the lip bends"}, {p.Bearing, "the shoulders are crushed"}, {math.Sqrt(3) * p.Shear, "the shoulders are sheared"}} {
+		if v.mpa > mpa {
+			mpa, does, leaf = v.mpa, v.does, false
+		}
+	}
+	return mpa, does, leaf
 }
 
 // pulling judges the closed lock under the pull of the chain, straight and at 20 degrees.
@@ -97,14 +122,10 @@ func (c *Commission) pulling() []finding.Finding {
 	s, l := c.Spring, c.Lock
 	p, a := s.Pull, s.Askew
 	lip := r3.Vec{X: l.Lip, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: l.ZFront}
-	worst, what, at := p.Leaf.Size(), "the fold opens", p.Leaf.At()
-	for _, v := range []struct {
-		mpa float64
-		say string
-	}{{p.Lip, "the lip bends"}, {p.Bearing, "the shoulders are crushed"}, {math.Sqrt(3) * p.Shear, "the shoulders are sheared"}} {
-		if v.mpa > worst {
-			worst, what, at = v.mpa, v.say, lip
-		}
+	worst, what, leaf := worstPulled(p)
+	at := lip
+	if leaf {
+		at = p.Leaf.At()
 	}
 	asked, _ := c.Job.Number("lock.pull")
 	if p.Gives {

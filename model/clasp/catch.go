@@ -169,13 +169,13 @@ func (d *deriver) catchRoom() *Refusal {
 		args, rem []any
 	}{
 		{c.Tube+2*catchPlay > hi-lo, "catch.tube", "%.2f mm does not stand on a side that is flat for %.2f mm", "a thicker chain, or catch.sides = \"none\"", []any{c.Tube, hi - lo}, nil},
-		{c.Tube/2+tubeOver(c.Wire) > room+1e-9, "catch.tube", "%.2f mm and the wire's bends over it stand out over a side of %.2f mm", "at most %.2f mm with this wire, or catch.sides = \"none\"", []any{c.Tube, 2 * room}, []any{down(2 * (room - tubeOver(c.Wire)))}},
-		{c.Eye < c.Ball/2+c.Wire/2+0.15, "catch.ball", "%.2f mm takes a loop that stands out over a side of %.2f mm", "at most %.2f mm with this wire, or catch.sides = \"none\"", []any{c.Ball, 2 * room}, []any{down(2 * (room - c.Wire - 0.15))}},
-		{-c.XTube > behind+1e-9, "catch.sides", "the block of %.2f mm has no room for the hinge tube's seat between leaf and chain end", "lock.block of %.2f mm or more, or catch.sides = \"none\"", []any{l.Block}, []any{up(l.Block - c.XTube - behind)}},
-		{c.XStud-c.Neck/2 < besideSeat, "catch.reach", "%.2f mm puts the stud on the edge of the mouth", "at least %.2f mm", []any{c.Reach}, []any{up(besideSeat + c.Neck/2 - c.XTube)}},
-		{c.XStud > l.BoxLength-1.5, "catch.reach", "%.2f mm puts the stud at the end of the box", "at most %.2f mm", []any{c.Reach}, []any{down(l.BoxLength - 1.5 - c.XTube)}},
-		{c.Reach < 2*c.Wire+math.Max(2*c.Wire, 1), "catch.reach", "%.2f mm leaves no leg between the bends of %.2f mm wire", "at least %.2f mm", []any{c.Reach, c.Wire}, []any{up(2*c.Wire + math.Max(2*c.Wire, 1))}},
-		{c.Ball < c.Wire+c.Snap+0.5, "catch.ball", "%.2f mm leaves no neck in a loop of %.2f mm wire", "at least %.2f mm", []any{c.Ball, c.Wire}, []any{up(c.Wire + c.Snap + 0.5)}},
+		{c.Tube/2+tubeOver(c.Wire) > room+1e-9, "catch.tube", "%.2f mm and the wire's bends over it stand out over a side of %.2f mm", "at most %.2f mm with this wire, or catch.sides = \"none\"", []any{c.Tube, 2 * room}, []any{Down(2 * (room - tubeOver(c.Wire)))}},
+		{c.Eye < c.Ball/2+c.Wire/2+0.15, "catch.ball", "%.2f mm takes a loop that stands out over a side of %.2f mm", "at most %.2f mm with this wire, or catch.sides = \"none\"", []any{c.Ball, 2 * room}, []any{Down(2 * (room - c.Wire - 0.15))}},
+		{-c.XTube > behind+1e-9, "catch.sides", "the block of %.2f mm has no room for the hinge tube's seat between leaf and chain end", "lock.block of %.2f mm or more, or catch.sides = \"none\"", []any{l.Block}, []any{Up(l.Block - c.XTube - behind)}},
+		{c.XStud-c.Neck/2 < besideSeat, "catch.reach", "%.2f mm puts the stud on the edge of the mouth", "at least %.2f mm", []any{c.Reach}, []any{Up(besideSeat + c.Neck/2 - c.XTube)}},
+		{c.XStud > l.BoxLength-1.5, "catch.reach", "%.2f mm puts the stud at the end of the box", "at most %.2f mm", []any{c.Reach}, []any{Down(l.BoxLength - 1.5 - c.XTube)}},
+		{c.Reach < 2*c.Wire+math.Max(2*c.Wire, 1), "catch.reach", "%.2f mm leaves no leg between the bends of %.2f mm wire", "at least %.2f mm", []any{c.Reach, c.Wire}, []any{Up(2*c.Wire + math.Max(2*c.Wire, 1))}},
+		{c.Ball < c.Wire+c.Snap+0.5, "catch.ball", "%.2f mm leaves no neck in a loop of %.2f mm wire", "at least %.2f mm", []any{c.Ball, c.Wire}, []any{Up(c.Wire + c.Snap + 0.5)}},
 	} {
 		if r.bad {
 			return &Refusal{Key: r.key, Say: fmt.Sprintf(r.say, r.args...), Nearest: fmt.Sprintf(r.remedy, r.rem...)}

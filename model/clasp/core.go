@@ -64,7 +64,7 @@ func (l *Lock) checkCore() error {
 		return &Refusal{Key: "core.holes", Say: fmt.Sprintf("%d holes find no room in side walls %.2f mm high beside the chamber, %.2f mm long behind the step", len(l.XCoreHoles), l.ZLip-l.Floor, l.XRear-l.XStep-StepRun),
 			Nearest: `fewer holes, or lock.floor = "window" or "loose"`}
 	}
-	return &Refusal{Key: "core.hole", Say: fmt.Sprintf("%.4g mm does not fit clear of edges, floor and roof", l.CoreHole), Nearest: fmt.Sprintf("at most %.2f mm in this lock", down(most))}
+	return &Refusal{Key: "core.hole", Say: fmt.Sprintf("%.4g mm does not fit clear of edges, floor and roof", l.CoreHole), Nearest: fmt.Sprintf("at most %.2f mm in this lock", Down(most))}
 }
 
 // coreHoles are the bores, as wide at every stage as the lead that passes through them.

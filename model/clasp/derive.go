@@ -171,7 +171,7 @@ func (d *deriver) fixedBox(rest float64, start *float64) error {
 	*start = d.lengthFor(box - rest)
 	if k, _ := params.Lookup("tongue.length"); *start < k.Min || *start > k.Max {
 		return &Refusal{Key: "lock.length", Say: fmt.Sprintf("%.4g mm leaves %.4g mm for the leaf, which takes %g to %g mm", box, *start, k.Min, k.Max),
-			Nearest: fmt.Sprintf("lock.length from %.2f to %.2f mm", up(k.Min+d.endPlay(k.Min)+rest), down(k.Max+d.endPlay(k.Max)+rest))}
+			Nearest: fmt.Sprintf("lock.length from %.2f to %.2f mm", Up(k.Min+d.endPlay(k.Min)+rest), Down(k.Max+d.endPlay(k.Max)+rest))}
 	}
 	return nil
 }
@@ -199,8 +199,9 @@ func (d *deriver) lengthFor(room float64) float64 {
 	return length
 }
 
-func up(v float64) float64   { return math.Ceil(v*100-1e-6) / 100 }
-func down(v float64) float64 { return math.Floor(v*100+1e-6) / 100 }
+// Up and Down round to a hundredth, mm, away from a limit and yet not by what is rounding alone.
+func Up(v float64) float64   { return math.Ceil(v*100-1e-6) / 100 }
+func Down(v float64) float64 { return math.Floor(v*100+1e-6) / 100 }
 
 // plays finds what is across: the widths of leaf, tab, notch and window.
 func (d *deriver) plays() {
@@ -243,7 +244,8 @@ func (d *deriver) places() {
 	if l.Rolled() {
 		below = 0.17
 	}
-	l.ZPad = l.ZLip - 0.10 - l.Taper*l.Leaf - d.num("tongue.stop", below)
+	l.Stop = d.num("tongue.stop", below)
+	l.ZPad = l.ZLip - 0.10 - l.Taper*l.Leaf - l.Stop
 	l.placeCore()
 }
 

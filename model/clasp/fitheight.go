@@ -125,7 +125,7 @@ func (d *deriver) thinnest() float64 {
 			lo = mid
 		}
 	}
-	return up(hi)
+	return Up(hi)
 }
 
 // thickestLeaf is the thickest leaf, to 0.01 mm downwards, that the lock can hold.

@@ -61,10 +61,10 @@ func (l *Lock) checkFloor() error {
 	switch end := ledge + l.FloorGap + leastRim + l.groove(); {
 	case l.Wall < rim-heightSlack:
 		return &Refusal{Key: "lock.wall", Say: fmt.Sprintf("%.4g mm leaves no rim beside a loose floor, which lies %.2f mm under the wall", l.Wall, ledge),
-			Nearest: fmt.Sprintf("at least %.2f mm, a smaller chain.edge, or another lock.floor", up(rim))}
+			Nearest: fmt.Sprintf("at least %.2f mm, a smaller chain.edge, or another lock.floor", Up(rim))}
 	case l.EndWall < end-heightSlack:
 		return &Refusal{Key: "lock.end_wall", Say: fmt.Sprintf("%.4g mm leaves no rim behind a loose floor, which lies %.2f mm under the end", l.EndWall, ledge),
-			Nearest: fmt.Sprintf("at least %.2f mm, or another lock.floor", up(end))}
+			Nearest: fmt.Sprintf("at least %.2f mm, or another lock.floor", Up(end))}
 	case l.Stock.Window > ledge-0.1:
 		return &Refusal{Key: "stock.window", Say: fmt.Sprintf("%.4g mm fills the ledge of the loose floor, %.2f mm wide", l.Stock.Window, ledge), Nearest: fmt.Sprintf("at most %.2f mm", ledge-0.1)}
 	}

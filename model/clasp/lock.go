@@ -61,6 +61,7 @@ type Lock struct {
 	LowerWidth float64 // of lower leaf, root pad and neck
 	UpperWidth float64 // of fold and upper leaf
 	PadLength  float64 // root pad, from the neck's end
+	Stop       float64 // height of the freed tip's underside, drawn straight, over the root pad
 	Chamfer    float64 // at the shoulder's top
 
 	TabWidth, TabThickness, TabHeight float64

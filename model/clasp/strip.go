@@ -141,7 +141,7 @@ func (d *deriver) rivetFits() error {
 		return nil
 	}
 	return &Refusal{Key: "strip.rivet", Say: fmt.Sprintf("%.4g mm stands nearer than %g diameters to an edge of the strip in its seat", l.Rivet, EdgeRule),
-		Nearest: fmt.Sprintf("at most %.2f mm, a longer tongue.length, or strip.fix = \"laser\"", down(most))}
+		Nearest: fmt.Sprintf("at most %.2f mm, a longer tongue.length, or strip.fix = \"laser\"", Down(most))}
 }
 
 // stripLimits holds what the keys allow for every make against what strip can have.
