@@ -84,15 +84,32 @@ func (h Hung) at(end solid.Pose, a float64) []r3.Vec {
 // it is cheaper.
 type Room struct{ Near, True func(r3.Vec) float64 }
 
-// gap is the least distance from the link's wire to the lock, mm, at the samples of its centre line.
+// gap is the least distance from the link's wire to the lock, mm, at the samples of its centre line. Both distances have slope
+// at most 1, so a sample that is too near the last one looked at to be nearer to the lock is passed over.
 func (h Hung) gap(lock Room, end solid.Pose, a float64) float64 {
 	least := math.Inf(1)
+	var seen r3.Vec
+	far := math.Inf(-1) // near at seen
 	for _, p := range h.at(end, a) {
-		if lock.Near(p) < least {
+		if far-r3.Norm(r3.Sub(p, seen)) >= least {
+			continue
+		}
+		seen, far = p, lock.Near(p)
+		if far < least {
 			least = math.Min(least, lock.True(p))
 		}
 	}
 	return least - h.Link.Wire/2
+}
+
+// arm is how far the farthest sample of the link is from the axis that it swings about, mm.
+func (h Hung) arm() float64 {
+	most := 0.0
+	centre := h.Near + h.Link.Width/2
+	for _, p := range h.Link.CentreLine(math.Inf(-1), math.Inf(1)) {
+		most = math.Max(most, math.Hypot(p.X+centre, p.Z))
+	}
+	return most
 }
 
 // Swing is how far a hung link swings before it meets the lock.
@@ -113,20 +130,27 @@ func SwingOf(h Hung, lock Room, end solid.Pose) Swing {
 // reach is how far the link turns one way, degrees.
 func (h Hung) reach(lock Room, end solid.Pose, way float64) float64 {
 	const step, fine = 0.5, 0.01
-	clear := func(deg float64) bool { return h.gap(lock, end, way*deg*math.Pi/180) > 0 }
-	free := 0.0
-	if !clear(0) {
+	gap := func(deg float64) float64 { return h.gap(lock, end, way*deg*math.Pi/180) }
+	room := gap(0)
+	if room <= 0 {
 		return 0
 	}
-	for free < Most && clear(free+step) {
-		free += step
+	speed := h.arm() * step * math.Pi / 180 // no sample moves farther in a step
+	steps := 0.0                            // clear
+	for steps < Most/step && room > 0 {
+		if steps += math.Floor(room / speed * (1 - 1e-9)); steps >= Most/step { // these meet nothing for sure
+			break
+		}
+		if room = gap((steps + 1) * step); room > 0 {
+			steps++
+		}
 	}
-	if free >= Most {
+	if steps >= Most/step {
 		return Most
 	}
-	lo, hi := free, free+step
+	lo, hi := steps*step, (steps+1)*step
 	for hi-lo > fine {
-		if mid := (lo + hi) / 2; clear(mid) {
+		if mid := (lo + hi) / 2; gap(mid) > 0 {
 			lo = mid
 		} else {
 			hi = mid

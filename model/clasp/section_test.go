@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model/contour"
 	"claspwright/model/solid"
@@ -81,7 +82,7 @@ func TestDomedSectionGrowsByItsStock(t *testing.T) {
 				mid = r2.Add(s.C, r2.Scale(s.R, r2.Unit(r2.Sub(mid, s.C))))
 			}
 			for _, p := range []r2.Vec{s.A, mid} {
-				if d := bare.Dist(p); math.Abs(d-0.2) > 1e-9 {
+				if d := solid.NewPrism(bare, -9, 9, "end").Dist(r3.Vec{X: p.X, Y: p.Y}); math.Abs(d-0.2) > 1e-9 {
 					t.Errorf("top %v: %s at %v is %.9f mm outside, want 0.2", top, s.Tag, p, d)
 				}
 			}

@@ -200,16 +200,6 @@ func (s Seg) inCap(x float64) bool {
 	return x < 0 || x == 0 && rightOnChord
 }
 
-// Dist is the exact signed distance to the chain, negative inside.
-func (ch Chain) Dist(p r2.Vec) float64 {
-	q, _ := ch.Closest(p)
-	d := math.Sqrt(r2.Norm2(r2.Sub(p, q)))
-	if ch.Inside(p) {
-		return -d
-	}
-	return d
-}
-
 // bounds contains the chain.
 func (ch Chain) bounds() r2.Box {
 	b := r2.Box{Min: r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, Max: r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}

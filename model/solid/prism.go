@@ -10,6 +10,7 @@ import (
 // Prism is a chain extruded along its local z. Its distance is exact.
 type Prism struct {
 	chain  Chain
+	edges  []edge // of the chain
 	lo, hi float64
 	tags   []string
 	box    r3.Box
@@ -18,7 +19,7 @@ type Prism struct {
 // NewPrism extrudes a chain from lo to hi; both end faces get the tag ends.
 func NewPrism(ch Chain, lo, hi float64, ends string) *Prism {
 	b := ch.bounds()
-	p := &Prism{chain: ch, lo: lo, hi: hi,
+	p := &Prism{chain: ch, edges: ch.edges(), lo: lo, hi: hi,
 		box: r3.Box{Min: r3.Vec{X: b.Min.X, Y: b.Min.Y, Z: lo}, Max: r3.Vec{X: b.Max.X, Y: b.Max.Y, Z: hi}}}
 	for _, s := range ch {
 		p.tags = append(p.tags, s.Tag)
@@ -36,7 +37,7 @@ func (p *Prism) WithEnds(low, high string) *Prism {
 
 // Dist is the exact signed distance.
 func (p *Prism) Dist(q r3.Vec) float64 {
-	a := p.chain.Dist(r2.Vec{X: q.X, Y: q.Y})
+	a := depth(p.edges, p.edges, r2.Vec{X: q.X, Y: q.Y})
 	b := math.Max(p.lo-q.Z, q.Z-p.hi)
 	if a > 0 && b > 0 {
 		return math.Sqrt(a*a + b*b)

@@ -13,9 +13,11 @@ import (
 // Revolve is a chain in the half-plane (distance from the axis, z) turned once round its local z axis: cylinders, cones,
 // balls, rings. Its distance is exact, because the nearest point of a full turn lies in the point's own half-plane.
 type Revolve struct {
-	chain Chain // anticlockwise, X >= 0
-	rim   Chain // the pieces that are surface: those not on the axis
-	face  []int // of each piece of rim
+	chain Chain  // anticlockwise, X >= 0
+	rim   Chain  // the pieces that are surface: those not on the axis
+	face  []int  // of each piece of rim
+	edges []edge // of the chain
+	bare  []edge // of the rim
 	tags  []string
 	box   r3.Box
 	reach float64 // corners of facets need not be finer than for this radius
@@ -32,6 +34,7 @@ func NewRevolve(ch Chain) *Revolve {
 			v.rim, v.face = append(v.rim, s), append(v.face, i)
 		}
 	}
+	v.edges, v.bare = ch.edges(), v.rim.edges()
 	return v
 }
 
@@ -61,13 +64,7 @@ func half(p r3.Vec) (q r2.Vec, out r3.Vec) {
 
 // Dist is the exact signed distance.
 func (v *Revolve) Dist(p r3.Vec) float64 {
-	q, _ := half(p)
-	c, _ := v.rim.Closest(q)
-	d := math.Sqrt(r2.Norm2(r2.Sub(q, c)))
-	if v.chain.Inside(q) {
-		return -d
-	}
-	return d
+	return depth(v.bare, v.edges, r2.Vec{X: math.Sqrt(p.X*p.X + p.Y*p.Y), Y: p.Z})
 }
 
 // Closest is the nearest point of the surface and the piece of the chain that it lies on.

@@ -67,6 +67,7 @@ func ell(t testing.TB) Chain {
 func TestChainDistAgainstDensePoints(t *testing.T) {
 	ch := ell(t)
 	pts, _ := ch.polygon(1e-7, nil)
+	edges := ch.edges()
 	r := rand.New(rand.NewPCG(1, 2))
 	for range 400 {
 		p := r2.Vec{X: 6*r.Float64() - 1, Y: 6*r.Float64() - 1}
@@ -85,7 +86,7 @@ func TestChainDistAgainstDensePoints(t *testing.T) {
 		if inside {
 			want = -best
 		}
-		if got := ch.Dist(p); math.Abs(got-want) > 2e-7 {
+		if got := depth(edges, edges, p); math.Abs(got-want) > 2e-7 {
 			t.Fatalf("at %v: %g, dense polygon says %g", p, got, want)
 		}
 	}
