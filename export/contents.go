@@ -77,7 +77,7 @@ func drawings() []drawing {
 		}
 	}
 	return []drawing{
-		{"closed.png", cut(model.CutView, WriteClosed)}, {"open.png", whole(model.Apart, WriteOpen)},
+		{"closed.png", cut(model.CutView, WriteClosed)}, {"open.png", cut(model.Apart, WriteOpen)},
 		{"views.png", whole(model.Shown, WriteViews)}, {"section.png", cut(model.SectionView, WriteSection)},
 		{"shoulder.png", cut(model.ShoulderView, WriteShoulder)}, {"across.png", WriteAcross},
 	}

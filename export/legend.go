@@ -59,6 +59,13 @@ func swatches(img *image.RGBA, word font.Face, c *model.Commission, x, y int, wi
 	return x
 }
 
+// wireSwatch explains the colour of the safety catch, if there is one.
+func wireSwatch(img *image.RGBA, word font.Face, c *model.Commission, x, y int) {
+	if c.Catch != nil {
+		swatch(img, word, x, y, look{fill: wireTint.body}, "safety catch, made at the bench")
+	}
+}
+
 // leastWide is how wide a picture must be for its colours and its scale side by side, where two parts take so much, pixels.
 func leastWide(parts []model.Part, two int) int {
 	if len(parts) > 2 {

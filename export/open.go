@@ -32,7 +32,7 @@ func WriteOpen(w io.Writer, c *model.Commission, parts []model.Part) error {
 		wayIn(dimension{img, word}, cam, c.Lock, by)
 		rowOf(img, word, cam.labels(cam.seen(parts, above)), 108, false)
 		rowOf(img, word, cam.labels(cam.seen(parts, under)), int(f.y1)+46, true)
-		swatches(img, word, c, margin, high-24, false)
+		wireSwatch(img, word, c, swatches(img, word, c, margin, high-24, false), high-24)
 		scaleBar(img, word, wide-margin, high-24, scale)
 	})
 	if err != nil {
@@ -137,6 +137,11 @@ func openPlaces(l *clasp.Lock, by float64) (above, under []mark) {
 		{"mouth", 0, -l.Chamber / 4, l.Floor + l.Mouth/2},
 		{"lip", 0, -(l.NotchWidth/2 + l.Shoulder()/2), l.ZLip + l.LipDepth},
 		{"side wall", l.BoxLength / 2, -l.Width / 2, l.Thickness / 2},
+	}
+	if k := l.Catch; l.HasCatch() {
+		under = append(under,
+			mark{"hinge tube", k.XTube + by, -(l.Width/2 + k.Lies + k.Outside/2), k.Z},
+			mark{"stud", k.XStud, -(l.Width/2 + k.Centre + k.Ball/2), k.Z})
 	}
 	return above, under
 }

@@ -30,6 +30,9 @@ var (
 	floorTint = tint{
 		body: color.RGBA{158, 178, 132, 255}, cut: color.RGBA{230, 238, 216, 255}, hatch: color.RGBA{92, 122, 62, 255}, slant: -1,
 	}
+	wireTint = tint{ // of loop and stud, which are never cut
+		body: color.RGBA{214, 214, 208, 255}, cut: color.RGBA{240, 240, 236, 255}, hatch: color.RGBA{120, 120, 112, 255}, slant: 1,
+	}
 	ground = color.RGBA{255, 255, 255, 255}
 	ink    = color.RGBA{38, 34, 30, 255}
 	quiet  = color.RGBA{96, 92, 88, 255} // for lines and words that explain
@@ -43,6 +46,8 @@ func tintOf(part string) tint {
 		return floorTint
 	case model.LeafPart:
 		return leafTint
+	case model.LoopPart, model.StudPart:
+		return wireTint
 	}
 	return boxTint
 }

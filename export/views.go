@@ -45,6 +45,7 @@ func extentsOf(parts []model.Part) (e extents) {
 		case p.Name == clasp.PartBox:
 			e.boxLo, e.boxHi = lo, hi
 		case p.Name == clasp.PartFloor: // within the box
+		case p.Name == model.LoopPart || p.Name == model.StudPart: // beside the lock
 		case e.tongueLo == e.tongueHi:
 			e.tongueLo, e.tongueHi = lo, hi
 		default:

@@ -221,10 +221,19 @@ func TestAcrossCutsAtItsPlace(t *testing.T) {
 	}
 }
 
+func drawnApart(t *testing.T, c *model.Commission) []model.Part {
+	t.Helper()
+	parts, err := model.Apart(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return parts
+}
+
 // Open, the tongue is the same tongue, moved along the chain until its fold is clear of the box.
 func TestApart(t *testing.T) {
 	c := finished(t, plainJob...)
-	apart, closed := model.Apart(c), model.Closed(c)
+	apart, closed := drawnApart(t, c), model.Closed(c)
 	e := extentsOf(apart)
 	if gap := e.boxLo.X - e.tongueHi.X; gap < 1 {
 		t.Errorf("the fold stands %.2f mm clear of the box", gap)
@@ -244,7 +253,7 @@ func TestApart(t *testing.T) {
 func TestOpenLabelsAreSeen(t *testing.T) {
 	for _, sets := range eight {
 		c := finished(t, sets...)
-		parts := model.Apart(c)
+		parts := drawnApart(t, c)
 		above, under := openPlaces(c.Lock, drawnOut(c, parts))
 		all := append(above, under...)
 		if seen := seeingMost(parts, all).seen(parts, all); len(seen) != len(all) {

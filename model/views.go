@@ -36,15 +36,19 @@ func Shown(c *Commission) []Part {
 }
 
 // Apart is the finished lock with the tongue drawn out along the chain, until its fold stands clear of the box by a
-// share of the leaf's length. The leaf is as it is in the closed lock: there it bears on nothing, so it does not move.
-func Apart(c *Commission) []Part {
+// share of the leaf's length; loop and stud of the safety catch are shown where they belong. The leaf is as it is in the closed lock: there it bears on nothing, so it does not move.
+func Apart(c *Commission) ([]Part, error) {
 	const clear = 0.35
 	box, _ := contour.Bounds(c.part("box").Mesh)
 	_, tongue := contour.Bounds(c.part("tongue").Mesh)
 	by := r3.Vec{X: box.X - tongue.X - clear*c.Lock.Length}
-	out := Shown(c)
+	catch, err := c.CatchParts()
+	if err != nil {
+		return nil, err
+	}
+	out := append(Shown(c), catch...)
 	for i, p := range out {
-		if p.Name != clasp.PartBox && p.Name != clasp.PartFloor {
+		if p.Name != clasp.PartBox && p.Name != clasp.PartFloor && p.Name != StudPart {
 			m := *p.Mesh
 			m.V = slices.Clone(m.V)
 			for k := range m.V {
@@ -53,7 +57,7 @@ func Apart(c *Commission) []Part {
 			out[i].Mesh = &m
 		}
 	}
-	return out
+	return out, nil
 }
 
 // CutView is the closed finished lock with a quarter taken away on the side of the viewer, through the middle of one

@@ -231,12 +231,7 @@ func (l *Lock) studSeats() (out []*solid.Solid) {
 	}
 	for _, side := range l.CatchSides() {
 		rod := solid.NewRod(c.Neck/2+catchPlay, l.Width/2-c.Dimple, l.Width/2+beyond, TagSeat, TagSeat)
-		at := r3.Vec{X: c.XStud, Z: c.Z}
-		pose := solid.Pose{O: at, X: r3.Vec{Z: 1}, Y: r3.Vec{X: 1}, Z: r3.Vec{Y: 1}}
-		if side < 0 {
-			pose = solid.Pose{O: at, X: r3.Vec{X: 1}, Y: r3.Vec{Z: 1}, Z: r3.Vec{Y: -1}}
-		}
-		out = append(out, solid.New(rod, pose))
+		out = append(out, solid.New(rod, l.outwards(side)))
 	}
 	return out
 }
