@@ -3,6 +3,7 @@ module claspwright
 go 1.26.0
 
 require (
+	codeberg.org/go-pdf/fpdf v0.12.0
 	github.com/deadsy/sdfx v0.0.0-20250127165859-030b425ef91c
 	github.com/hschendel/stl v1.0.4
 	github.com/pelletier/go-toml/v2 v2.4.3
@@ -19,7 +20,6 @@ require (
 require (
 	codeberg.org/go-fonts/liberation v0.5.0 // indirect
 	codeberg.org/go-latex/latex v0.1.0 // indirect
-	codeberg.org/go-pdf/fpdf v0.10.0 // indirect
 	git.sr.ht/~sbinet/gg v0.6.0 // indirect
 	github.com/ajstarks/svgo v0.0.0-20211024235047-1546f124cd8b // indirect
 	github.com/campoy/embedmd v1.0.0 // indirect

@@ -26,11 +26,46 @@ func contents(c *model.Commission) ([]item, error) {
 	if err != nil {
 		return nil, err
 	}
-	return append(append(append(items, pictures...), blanks(c)...),
+	papers, err := papers(c, pictures)
+	if err != nil {
+		return nil, err
+	}
+	return append(append(append(append(items, pictures...), blanks(c)...), papers...),
 		item{"report.json", func(w io.Writer) error { _, err := w.Write(data); return err }},
 		item{"job.toml", func(w io.Writer) error { return WriteJob(w, c.Resolved) }},
 		item{"sheet.txt", func(w io.Writer) error { return WriteSheet(w, c) }},
 	), nil
+}
+
+// papers are the pages for caster and bench; they show some of the pictures.
+func papers(c *model.Commission, pictures []item) ([]item, error) {
+	png := map[string][]byte{}
+	for _, it := range pictures {
+		var b bytes.Buffer
+		if err := it.write(&b); err != nil {
+			return nil, err
+		}
+		png[it.name] = b.Bytes()
+	}
+	var items []item
+	for _, d := range pages() {
+		var b bytes.Buffer
+		if err := d.draw(&b, c, png); err != nil {
+			return nil, fmt.Errorf("%s: %w", d.name, err)
+		}
+		items = append(items, item{d.name, func(w io.Writer) error { _, err := w.Write(b.Bytes()); return err }})
+	}
+	return items, nil
+}
+
+// page is one paper of a job folder.
+type page struct {
+	name string
+	draw func(io.Writer, *model.Commission, map[string][]byte) error
+}
+
+func pages() []page {
+	return []page{{"order.pdf", WriteOrderPaper}, {"bench.pdf", WriteBenchPaper}}
 }
 
 // blanks are the drawings of a leaf of strip.
@@ -130,6 +165,9 @@ func FileNames(c *model.Commission) []string {
 	}
 	for _, it := range blanks(c) {
 		names = append(names, it.name)
+	}
+	for _, d := range pages() {
+		names = append(names, d.name)
 	}
 	return append(names, "report.json", "job.toml", "sheet.txt", manifestName)
 }

@@ -27,6 +27,9 @@ func encode(w io.Writer, img *image.RGBA) error {
 	return enc.Encode(w, img)
 }
 
+// headHigh is how much of a picture its head takes, pixels.
+const headHigh = 84
+
 // headed writes the two lines at the top of a picture.
 func headed(img *image.RGBA, title, word font.Face, c *model.Commission, what string) {
 	say(img, title, margin, 46, ink, "Box lock for a curb chain "+chain(c))

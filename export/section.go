@@ -58,6 +58,11 @@ func writeSection(w io.Writer, c *model.Commission, parts []model.Part, where st
 	return encode(w, img)
 }
 
+// belowSection is how much of the section's picture lies below its words: measures, colours and scale, pixels.
+func belowSection(measures int) int {
+	return 20 + 26*((measures+legendColumns-1)/legendColumns) + 84
+}
+
 // beyond is +1 if the half that is left lies in y > 0, else -1.
 func beyond(parts []model.Part) float64 {
 	sum := 0.0

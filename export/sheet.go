@@ -197,13 +197,18 @@ func sheetStock(b *strings.Builder, c *model.Commission) {
 		return
 	}
 	heading(b, "stock left on for the bench, mm on each surface")
+	columns(b, stocks(c), 3)
+	fmt.Fprintln(b, "  none on the lip's inner face and the inside of the leaf: they stay as cast")
+}
+
+// stocks are what is left on for the bench, by kind of surface.
+func stocks(c *model.Commission) []measure {
 	s := c.Lock.Stock
-	columns(b, []measure{
+	return []measure{
 		{"face, sides, underside", s.Face}, {"pads to the chain", s.Pad}, {"meeting faces", s.Meeting},
 		{"leaf, neck, root pad", s.Leaf}, {"rear of the shoulders", s.Shoulder}, {"lip below and entry", s.Lip},
 		{"chamber", s.Chamber}, {"thumb tab and notch", s.Tab}, {"window, end of fold", s.Window},
-	}, 3)
-	fmt.Fprintln(b, "  none on the lip's inner face and the inside of the leaf: they stay as cast")
+	}
 }
 
 func sheetDimensions(b *strings.Builder, c *model.Commission) {

@@ -130,6 +130,7 @@ var keys = []Key{
 
 	number("mesh.tolerance", "mm", 0.001, 0.02, 0.005, "greatest distance between mesh and surface", "a caster asks for a chord error of 0.015 mm; finer is common practice, no source"),
 
+	choice("paper.size", "a4", "size of the printed papers", practice, "a4", "letter"),
 	{Name: "job.name", Kind: Text, Default: math.NaN(), Word: "lock", Example: `"lock"`, Meaning: "name of the job, printed on papers", Source: practice},
 }
 

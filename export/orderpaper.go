@@ -1,0 +1,135 @@
+package export
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"claspwright/model"
+	"claspwright/model/clasp"
+	"claspwright/model/metal"
+	"claspwright/params"
+)
+
+// WriteOrderPaper writes the casting order as one PDF page: what is cast, of what, how much metal, what the caster must keep, and
+// pictures with the places named. png are the pictures of the job folder by name.
+func WriteOrderPaper(w io.Writer, c *model.Commission, png map[string][]byte) error {
+	return onePage(w, c, func(p *paper) error {
+		p.head("Casting order", text(c, "job.name"), "Box lock for a curb chain "+chain(c)+", box and tongue as two fitting halves")
+		p.y += 0.6 * p.step()
+		p.blanks("to", "date", "order no.")
+		p.section("Parts")
+		p.table([]float64{0, 0.13, 0.29, 0.37, 0.58, 0.72}, partRows(c)...)
+		p.section("Metal")
+		for _, pour := range c.Pours {
+			p.row("alloy", alloyLine(pour.Alloy))
+			o := pour.Order
+			p.row("to supply", fmt.Sprintf("%.2f g of %s: castings %.2f g, gates %.2f g, button %.2f g, melting loss %.2f g",
+				o.OrderG, poured(c, pour), o.CastingG, o.GatesG, o.ButtonG, o.LossG))
+		}
+		p.row("fineness", fineness(c))
+		p.section("To keep")
+		for _, r := range keepRows(c) {
+			p.row(r[0], r[1])
+		}
+		p.section("What is where")
+		open, err := cropped(png["open.png"], headHigh, 0) // its title says what the page says
+		if err != nil {
+			return err
+		}
+		return p.picture("open", max(p.limit()-p.y-p.step(), leastPicture), open)
+	})
+}
+
+// leastPicture is how high the picture of an order must be, mm; letters are smaller where there is no room for it.
+const leastPicture = 70
+
+// partRows are the castings: each with its file, its size and the weight that must come back.
+func partRows(c *model.Commission) [][]string {
+	rows := [][]string{{"part", "file", "pieces", "size of the file, mm", "volume, mm3", "weight as cast, within 10 %"}}
+	cast := at(c, clasp.Casting)
+	for _, p := range at(c, clasp.Pattern) {
+		row := []string{p.Name, file(p), "1", strings.TrimSuffix(size(p.Mesh), " mm"), fmt.Sprintf("%.1f", p.VolumeMM3), ""}
+		for _, q := range cast {
+			if pour, ok := pourFor(c, p.Name); ok && q.Name == p.Name {
+				row[5] = fmt.Sprintf("%.2f g of %s", q.VolumeMM3*metal.Density(pour.Alloy)/1000, pour.Alloy.ID)
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// pourFor is the pour that a part is cast in.
+func pourFor(c *model.Commission, part string) (model.Pour, bool) {
+	for _, p := range c.Pours {
+		for _, n := range p.Parts {
+			if n == part {
+				return p, true
+			}
+		}
+	}
+	return model.Pour{}, false
+}
+
+// alloyLine names an alloy with what it is made of.
+func alloyLine(a params.Alloy) string {
+	parts := make([]string, len(a.Parts))
+	for i, s := range a.Parts {
+		parts[i] = s.Element + " " + short(s.Percent, 2)
+	}
+	s := a.ID
+	if a.Fineness > 0 {
+		s += fmt.Sprintf(": %s %s", a.Metal, short(a.Fineness, 1))
+	}
+	if a.Colour != "" {
+		s += ", " + a.Colour
+	}
+	s += "; " + strings.Join(parts, ", ") + " % by mass"
+	if m := a.Melting; m.Liquidus > 0 {
+		s += fmt.Sprintf("; melts at %.0f to %.0f C", m.Solidus, m.Liquidus)
+		if m.Kind == params.Memory {
+			s += " (from memory)"
+		}
+	}
+	return s
+}
+
+// keepRows tell the caster what matters for the lock to work.
+func keepRows(c *model.Commission) [][2]string {
+	l := c.Lock
+	rows := [][2]string{
+		{"scale", scaling(growth(c))},
+		{"tolerance", fmt.Sprintf("DCTG %s of ISO 8062-3; every surface that is worked carries its stock already", short(number(c, "casting.grade"), 0))},
+		{"gates", "at the block's and the box's closed end" + tabGate(c) + "; none on leaf, neck, lip, mouth or a seat"},
+		{"supports", "of a printed pattern: on the underside and the chain ends only; none in the chamber, under the lip or between the leaves"},
+		{"core", coreLine(l)},
+		{"after casting", "cut from the gates, not tumbled and not filed: tumbling rounds lip and shoulders, which have to catch"},
+		{"one-off", "no mould is wanted; two halves belong together, so a failed one is made again from its file"},
+	}
+	rows = append(rows, [2]string{"cautions", "your own practice and local codes go before this page; dry moulds, shield and gloves at the melt; investment holds silica, keep it wet"})
+	if c.Strip != nil {
+		rows = append(rows, [2]string{"leaf", "is not cast: strip is fixed to the tongue at the bench"})
+	}
+	return rows
+}
+
+func tabGate(c *model.Commission) string {
+	if c.Strip != nil {
+		return ""
+	}
+	return ", a second, thin one on the top of the thumb tab"
+}
+
+// coreLine tells how investment gets into the chamber and out again.
+func coreLine(l *clasp.Lock) string {
+	s := map[string]string{
+		"window": fmt.Sprintf("the chamber is open at the mouth and through a window of %.1f x %.1f mm in the floor; face the window to the pour", l.WindowLength, l.WindowWidth),
+		"loose":  "the chamber is open below: the floor is a part of its own",
+		"closed": "the chamber is open at the mouth alone: a deep core that may break; ask before casting if your practice does not allow it",
+	}[l.FloorKind]
+	if n := len(l.XCoreHoles); n > 0 {
+		s += fmt.Sprintf("; %d bore(s) of %.1f mm through both side walls for a graphite lead that holds the core", n, l.CoreHole)
+	}
+	return s
+}

@@ -1,0 +1,142 @@
+package export
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"claspwright/model"
+	"claspwright/model/clasp"
+	"claspwright/params"
+)
+
+// task is one step at the bench.
+type task struct{ name, do string }
+
+// route is the order of work for this lock. Common practice, no source, but for what it says of heat (params.HardeningOf) and of the pull
+// test (20 N for 10 s, a fashion buyer's test; common practice).
+func route(c *model.Commission) []task {
+	l := c.Lock
+	steps := []task{
+		{"weigh in", weighIn(c)},
+		{"clean", "saw off the gates, pickle, rinse the chamber until nothing seeps out; look for investment in its corners"},
+	}
+	steps = append(steps, leafTasks(c)...)
+	steps = append(steps, task{"fit", fmt.Sprintf("dry, soft: chamber and lip first, then neck and edges of the leaf until the tongue slides with %.2f mm on each side; a thin file under the tip sets the stop; "+
+		"rear of the shoulders last, a stroke at a time, until it snaps in with %.2f mm end play; break no edge that catches by more than 0.05", c.Fit.SideClearance, c.Fit.EndPlay)})
+	steps = append(steps, boxTasks(l)...)
+	steps = append(steps, joinTasks(c)...)
+	steps = append(steps,
+		task{"profile", "closed, file chain and lock to one profile, face and sides; sand"},
+		task{"mark", "sponsor's and fineness mark on the block's underside or end, away from leaf, lip and roof; the assay office must see all parts, the tongue included"},
+		hardenTask(c),
+		task{"set", fmt.Sprintf("with a thin steel wedge in the fold lift the leaf until it stands %.2f mm under the roof when closed; close and open twenty times, then look at fold and shoulders under a lens", c.Fit.TopGap)},
+		task{"prove", proveLine(c)},
+		task{"finish", "pre-polish, set stones that the heat would have harmed, polish, clean by a method that the stones bear, rinse the chamber; weigh out, keep the lemel"},
+	)
+	return steps
+}
+
+func weighIn(c *model.Commission) string {
+	var parts []string
+	for _, p := range c.Pours {
+		parts = append(parts, fmt.Sprintf("%.2f g of %s", p.Order.CastingG, p.Alloy.ID))
+	}
+	s := "castings without gates should weigh " + strings.Join(parts, " and ") + ", within 10 %"
+	if len(c.Weights) > 0 {
+		s += fmt.Sprintf("; finished %.2f g", c.Weights[0].Finished)
+	}
+	return s
+}
+
+// leafTasks bring the leaf into its form.
+func leafTasks(c *model.Commission) []task {
+	l := c.Lock
+	switch {
+	case l.Opening > 0:
+		return []task{{"close the leaf", fmt.Sprintf("cast opened by %.0f degrees: anneal the fold line alone and close it over a rod of %.2f mm until the leaves lie %.2f mm apart", l.Opening*180/math.Pi, 2*l.Fold, 2*l.Fold)}}
+	case c.Strip != nil:
+		fix := map[string]string{
+			"rivet": "two rivets, headed while the leaf is backed by steel", "laser": "a laser seam round its root",
+			"solder": "solder at its root, a heat sink on the leaf: it is soft there afterwards",
+		}[text(c, "strip.fix")]
+		return []task{{"leaf of strip", "cut and bend it by blank.svg, burnish the edges of the fold; it goes on last, with " + fix}}
+	}
+	return nil
+}
+
+// boxTasks close what is open in the box.
+func boxTasks(l *clasp.Lock) (out []task) {
+	if l.Loose() {
+		out = append(out, task{"floor", "reach the lip's inner face and the chamber from below first; then solder the floor in, hard, the mouth painted with a stop-off"})
+	}
+	if n := len(l.XCoreHoles); n > 0 {
+		out = append(out, task{"core holes", fmt.Sprintf("plug %d bore(s) of %.1f mm with wire, solder, file flush inside too", n, l.CoreHole)})
+	}
+	return out
+}
+
+// joinTasks are the solderings that anneal the leaf.
+func joinTasks(c *model.Commission) (out []task) {
+	l := c.Lock
+	if c.Catch != nil {
+		out = append(out, task{"catch", fmt.Sprintf("by catch.svg: hard-solder the tube upright in its seat on the block and the stud on the box; the loop of hard wire, %.1f mm cut, goes in cold at the very end", c.Catch.Cut)})
+	}
+	ends := map[string]string{
+		"pad":    "end links halved, square to the run, soldered to the pads, one half turned by 180 degrees to the other, as links lean one way",
+		"cradle": "end links let into the cradles and soldered along their wire",
+		"lug":    "no heat: a connecting link through each lug, its seam soldered or lasered away from the lock",
+	}[l.End]
+	keep := ""
+	if l.End != "lug" {
+		keep = "; stop-off in the mouth and on the leaf, no solder nearer than 2 mm to the mouth; grip the block, never the leaf; the leaf is soft afterwards; quench, pickle, rinse with soda"
+	}
+	return append(out, task{"to the chain", ends + keep})
+}
+
+// hardenTask gives the leaf its spring.
+func hardenTask(c *model.Commission) task {
+	a, err := leafAlloy(c)
+	if err != nil {
+		return task{"harden", "by what the alloy's maker gives"}
+	}
+	counted := "the numbers here count on the leaf being " + text(c, "tongue.condition") + "; "
+	h, ok := params.HardeningOf(a)
+	if !ok {
+		return task{"harden", counted + "nothing is known here of hardening " + a.ID + " by heat: ask its maker"}
+	}
+	s := counted
+	if h.Quench != "" {
+		s += "quench " + h.Quench + "; "
+	}
+	s += h.Harden
+	if h.Bake > 0 {
+		s += "; after the last soldering, before polishing and before stones that do not bear it (diamond, ruby, sapphire that are untreated, and zirconia do)"
+	}
+	return task{"harden", s + " (" + strings.TrimSuffix(kindWords(h.Kind)+", "+h.Source, ", ") + "); what its maker says goes first"}
+}
+
+// leafAlloy is what the leaf is made of.
+func leafAlloy(c *model.Commission) (params.Alloy, error) {
+	if c.Strip != nil {
+		return c.Strip.Alloy, nil
+	}
+	return c.Job.Alloy(text(c, "tongue.alloy"))
+}
+
+// kindWords say how well a source is known.
+func kindWords(kind string) string {
+	return map[string]string{params.Memory: "from memory", params.Published: "published", params.Practice: "practice"}[kind]
+}
+
+// proveLine are the forces to look for with a spring balance.
+func proveLine(c *model.Commission) string {
+	s := ""
+	if r := c.Spring; r != nil && r.Result != nil {
+		s = fmt.Sprintf("with a spring balance: closes at about %.1f N (%.0f g), opens at about %.1f N on the tab (%.0f g); ", r.Push[1], grams(r.Push[1]), r.Release.Force, grams(r.Release.Force))
+	}
+	return s + "hang 2 kg (20 N) on the closed lock for 10 s, five times, over a soft bench; then turn and shake it: it must not open"
+}
+
+// grams is what a balance shows for a force in N.
+func grams(n float64) float64 { return n / 9.80665 * 1000 }
