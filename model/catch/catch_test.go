@@ -2,6 +2,7 @@ package catch
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -158,5 +159,26 @@ func TestUsualLoop(t *testing.T) {
 		if s, err := l.Analyse(90000, 0.2); err != nil || s.Stress >= r.Stress || s.Force >= r.Force {
 			t.Errorf("%+v: %.1f MPa and %.2f N, not below %.1f and %.2f (%v)", l, s.Stress, s.Force, r.Stress, r.Force, err)
 		}
+	}
+}
+
+// The force is a number for every loop that fits together, also where rounding takes the way aside a hair past the ball's middle.
+func TestForceIsANumber(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 3))
+	made := 0
+	for range 20000 {
+		f := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
+		l := Loop{Wire: f(0.4, 1), Ball: f(1.2, 2.6), Tube: f(1.5, 5), Reach: f(3, 9), Snap: f(0.05, 0.3), Eye: f(1.5, 4)}
+		res, err := l.Analyse(90000, 0.2)
+		if err != nil {
+			continue
+		}
+		made++
+		if !(res.Force > 0) || math.IsInf(res.Force, 0) {
+			t.Fatalf("%+v: %g N", l, res.Force)
+		}
+	}
+	if made < 1000 {
+		t.Errorf("only %d loops", made)
 	}
 }

@@ -61,7 +61,7 @@ func over(stiff, off, both, mu float64) float64 {
 
 // on is the force on both halves when each has been pushed aside so far, and how high the wire then is over the ball's middle.
 func on(stiff, off, both, mu, aside float64) (push, high float64) {
-	b := math.Acos((both - off + aside) / both)
+	b := math.Acos(math.Min(1, (both-off+aside)/both)) // at its end rounding may go past the middle
 	return 2 * stiff * aside * math.Tan(b+math.Atan(mu)), both * math.Sin(b)
 }
 

@@ -40,7 +40,7 @@ func (d *deriver) check() error {
 		{l.End == "lug" && l.LugHole < 1.1, "lug.hole", "%.4g mm is too small to cast and to hang a link in", "a pad or a cradle, or a thicker chain", []any{l.LugHole}, nil},
 		{l.End == "lug" && l.LugThickness > l.Width-2, "lug.thickness", "%.4g mm leaves no room for the link beside it", "at most %.2f mm", []any{l.LugThickness}, []any{Down(l.Width - 2)}},
 		{l.Stock.Chamber > l.LipDepth-l.LipRoot-0.05, "stock.chamber", "%.4g mm fills the corner behind the lip, %.2f mm deep", "at most %.2f mm", []any{l.Stock.Chamber, l.LipDepth}, []any{Down(l.LipDepth - l.LipRoot - 0.05)}},
-		{l.Stock.Leaf > l.XPad-l.Lip-(l.ZPad-l.ZLeaf-l.Leaf)-0.3, "stock.leaf", "%.4g mm leaves no root pad of %.2f mm between neck and leaf", "at most %.2f mm", []any{l.Stock.Leaf, l.PadLength}, []any{Down(l.XPad - l.Lip - (l.ZPad - l.ZLeaf - l.Leaf) - 0.3)}},
+		{l.Stock.Leaf > l.mostLeafStock(), "stock.leaf", "%.4g mm leaves no root pad of %.2f mm between neck and leaf", "at most %.2f mm", []any{l.Stock.Leaf, l.PadLength}, []any{Down(l.mostLeafStock())}},
 		{l.End == "lug" && l.LugHole/2-l.Stock.Window < 0.3, "stock.window", "%.4g mm closes the lug's hole of %.2f mm", "at most %.2f mm", []any{l.Stock.Window, l.LugHole}, []any{Down(l.LugHole/2 - 0.3)}},
 	} {
 		if c.bad {

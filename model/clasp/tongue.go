@@ -82,6 +82,13 @@ func (l *Lock) anchored() float64 { return -l.FaceGap - math.Min(1, l.Block/2) }
 // leaf's stock, and would be used up by much of that; it keeps a third of its run and takes more stock instead, mm.
 func rampStock(leaf, run float64) float64 { return math.Max(leaf, (2*leaf-run*2/3)/math.Sqrt2) }
 
+// mostLeafStock is the stock with which the casting still has a root pad: its top, 0.3 mm long at least when it moves out alone, loses as
+// much as the ramp beside it moves along it, and keeps 0.05 mm.
+func (l *Lock) mostLeafStock() float64 {
+	room := l.XPad - l.Lip - (l.ZPad - l.ZLeaf - l.Leaf)
+	return math.Min(room-0.3, math.Min((room-0.05)/math.Sqrt2, (room-0.05+(l.Lip-l.XNeck)*2/3)/2))
+}
+
 // lap is how far the fold's prism overlaps the lower leaf's, and how far before the fold's round that ends, mm.
 const lap = 0.3
 
