@@ -147,7 +147,12 @@ func disc(img *image.RGBA, cx, cy float64) {
 // stationsOf cuts the lock at the three stations and measures there.
 func stationsOf(c *model.Commission) ([]station, error) {
 	g := gaugeOf(model.Closed(c))
-	out := []station{atLip(c.Lock, g), atFront(c.Lock, g), atWindow(c.Lock, g)}
+	var out []station
+	if c.Lock.Slitted() {
+		out = slitStations(c.Lock, g)
+	} else {
+		out = []station{atLip(c.Lock, g), atFront(c.Lock, g), atWindow(c.Lock, g)}
+	}
 	for i := range out {
 		parts, err := model.Across(c, out[i].x)
 		if err != nil {

@@ -70,6 +70,9 @@ func openedAt(parts []model.Part) float64 {
 // corners are the places that the words above and below the three-quarter view point at; those inside the lock lie in
 // the plane of the cut.
 func corners(l *clasp.Lock, y float64) (above, under []mark) {
+	if l.Slitted() {
+		return slitCorners(l)
+	}
 	far := (l.XTip + l.XFold) / 2
 	above = []mark{
 		{"block", -l.Block / 2, l.Width / 4, faceAt(l, l.Width/4)},

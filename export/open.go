@@ -120,6 +120,10 @@ func wayIn(d dimension, cam camera, l *clasp.Lock, by float64) {
 
 // openPlaces are the places that the words above and below the open lock point at, all on surfaces that are seen.
 func openPlaces(l *clasp.Lock, by float64) (above, under []mark) {
+	if l.Slitted() {
+		above, under = slitPlaces(l, by)
+		return above, withCatch(l, by, under)
+	}
 	edge := -l.LowerWidth / 2
 	shoulder := -(l.NotchWidth/2 + l.Shoulder()*0.7)
 	above = []mark{
@@ -138,10 +142,14 @@ func openPlaces(l *clasp.Lock, by float64) (above, under []mark) {
 		{"lip", 0, -(l.NotchWidth/2 + l.Shoulder()/2), l.ZLip + l.LipDepth},
 		{"side wall", l.BoxLength / 2, -l.Width / 2, l.Thickness / 2},
 	}
-	if k := l.Catch; l.HasCatch() {
-		under = append(under,
-			mark{"hinge tube", k.XTube + by, -(l.Width/2 + k.Lies + k.Outside/2), k.Z},
-			mark{"stud", k.XStud, -(l.Width/2 + k.Centre + k.Ball/2), k.Z})
+	return above, withCatch(l, by, under)
+}
+
+// withCatch adds the places of a safety catch.
+func withCatch(l *clasp.Lock, by float64, under []mark) []mark {
+	k := l.Catch
+	if !l.HasCatch() {
+		return under
 	}
-	return above, under
+	return append(under, mark{"hinge tube", k.XTube + by, -(l.Width/2 + k.Lies + k.Outside/2), k.Z}, mark{"stud", k.XStud, -(l.Width/2 + k.Centre + k.Ball/2), k.Z})
 }

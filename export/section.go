@@ -23,11 +23,17 @@ func WriteSection(w io.Writer, c *model.Commission, parts []model.Part) error {
 // WriteShoulder draws, as WriteSection does, the section through the middle of a shoulder, where it stands behind the
 // lip.
 func WriteShoulder(w io.Writer, c *model.Commission, parts []model.Part) error {
+	if c.Lock != nil && c.Lock.Slitted() {
+		return drawSection(w, c, parts, fromAbove, "section through the plate, from above", atPlate)
+	}
 	return writeSection(w, c, parts, "section through a shoulder", atShoulder)
 }
 
 func writeSection(w io.Writer, c *model.Commission, parts []model.Part, where string, spots func(*clasp.Lock) (above, under []mark)) error {
-	cam := side(beyond(parts))
+	return drawSection(w, c, parts, side(beyond(parts)), where, spots)
+}
+
+func drawSection(w io.Writer, c *model.Commission, parts []model.Part, cam camera, where string, spots func(*clasp.Lock) (above, under []mark)) error {
 	x0, y0, x1, y1 := cam.extent(parts)
 	scale := fitting(x1-x0, greatest, 60)
 	cam.scale = float64(scale)
@@ -91,6 +97,9 @@ func (c camera) labels(marks []mark) []label {
 
 // atMiddle are the places that the words above and below the mid-width section point at.
 func atMiddle(l *clasp.Lock) (above, under []mark) {
+	if l.Slitted() {
+		return atSpine(l)
+	}
 	above, under = common(l)
 	above = append(above,
 		mark{"lip", l.Lip / 2, 0, l.ZLip + l.LipDepth/2},
@@ -150,6 +159,9 @@ func measuresOf(c *model.Commission) []measure {
 		return nil
 	}
 	l, f := c.Lock, c.Fit
+	if l.Slitted() {
+		return slitMeasures(c)
+	}
 	return []measure{
 		{"engagement", f.Engagement}, {"end play", f.EndPlay}, {"top gap, leaf to roof", f.TopGap},
 		{"mouth, height", l.Mouth}, {"leaf at the fold", l.Leaf}, {"leaf at the tip", l.Leaf * l.Taper},

@@ -222,6 +222,9 @@ func sheetDimensions(b *strings.Builder, c *model.Commission) {
 // dimensions are the lengths that a bench hand checks with calipers and gauges.
 func dimensions(c *model.Commission) []measure {
 	l := c.Lock
+	if l.Slitted() {
+		return slitDimensions(c)
+	}
 	return []measure{
 		{"width", l.Width}, {"thickness", l.Thickness}, {"box length", l.BoxLength}, {"block length", l.Block},
 		{"side wall", l.Wall}, {"floor", l.Floor}, {"roof, thinnest", l.Roof}, {"end wall", l.EndWall},

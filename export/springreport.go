@@ -114,7 +114,7 @@ func corner3(v [3]float64) [3]figure { return [3]figure{mm(v[0]), mm(v[1]), mm(v
 
 func stepOf(s spring.Step) stepReport {
 	return stepReport{mm(s.Out), gram(s.Push), gram(s.Lift), mm(s.Drop), gram(s.Peak.Size()), each(s.Touches, func(t spring.Touch) touchReport {
-		return touchReport{t.On, [3]figure{mm(t.X), 0, mm(t.Z)}, gram(t.Normal)}
+		return touchReport{t.On, [3]figure{mm(t.X), mm(t.Y), mm(t.Z)}, gram(t.Normal)}
 	})}
 }
 

@@ -45,6 +45,10 @@ func (c *Commission) file() error {
 // filing says what the bench has to expect of the castings.
 func (c *Commission) filing() []finding.Finding {
 	b := c.Bench
+	if c.Lock.Slitted() {
+		return []finding.Finding{{Check: "fitting the plate", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: c.Lock.XTip, Y: c.Lock.Plate.Tip, Z: c.Lock.ZLeaf}, Measured: c.Lock.Engagement,
+			Say: "the castings' tolerance is not drawn for a slit plate: file both heads alike, a stroke at a time, to this engagement; trial in brass first"}}
+	}
 	if c.Lock.Rolled() {
 		return []finding.Finding{{Check: "fitting the strip", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: c.Lock.XTip, Z: c.Lock.ZTip}, Measured: c.Lock.Engagement,
 			Say: "the strip is filed and bent to this engagement at the bench: the castings' tolerance is not drawn for it; trial in brass first"}}

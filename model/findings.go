@@ -61,6 +61,9 @@ func (c *Commission) overlap() finding.Finding {
 
 // clearances are the gaps that a file has to make and keep.
 func (c *Commission) clearances() []finding.Finding {
+	if c.Lock.Slitted() {
+		return c.slitClear()
+	}
 	l, f := c.Lock, c.Fit
 	mid := r3.Vec{X: (l.XPad + l.XFold) / 2, Z: l.ZLeaf}
 	least := func(check string, v, limit float64, at r3.Vec, say string) finding.Finding {
@@ -80,6 +83,9 @@ func (c *Commission) clearances() []finding.Finding {
 
 // catching are the measures by which shoulder and lip hold.
 func (c *Commission) catching() []finding.Finding {
+	if c.Lock.Slitted() {
+		return nil // among its gaps
+	}
 	l, f := c.Lock, c.Fit
 	tip := r3.Vec{X: l.XTip, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: l.ZTip}
 	return []finding.Finding{

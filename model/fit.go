@@ -38,6 +38,9 @@ func (f feeler) wall(p, dir r3.Vec) float64 {
 
 // measureFit measures how the closed finished halves meet.
 func measureFit(l *clasp.Lock, box, tongue *solid.Solid) Fit {
+	if l.Slitted() {
+		return measureSlit(l, box, tongue)
+	}
 	f := feeler{box, tongue}
 	yShoulder := l.NotchWidth/2 + l.Shoulder()/2
 	xLeaf := l.BesideHoles((l.XPad + 0.2 + l.XWindow) / 2) // lower leaf, over solid floor

@@ -72,7 +72,7 @@ func (c *Commission) judge(ctx context.Context) (err error) {
 		func() error { c.turn(); return nil },
 		func() error {
 			c.Swing = c.measureSwing()
-			if !c.Lock.Rolled() && c.file() != nil {
+			if !c.Lock.Rolled() && !c.Lock.Slitted() && c.file() != nil {
 				c.Bench = nil // the findings say so
 			}
 			return nil

@@ -18,6 +18,7 @@ import (
 type Motion struct {
 	Passages []motion.Passage // at the stations of Outs
 	Outs     []float64        // mm that the tongue is still to go in
+	Slit     []motion.Gap     // of a slit tongue, in place of Passages
 	Turns    []motion.Turning // yaw, roll, nose up, nose down; nil when the halves overlap
 	Tight    string           // why Turns is nil
 }
@@ -41,6 +42,9 @@ func (c *Commission) turn() {
 
 // move holds the bent leaf against the box at stations of the way in, and at home relaxed and pressed to the release and to the stop.
 func (c *Commission) move(ctx context.Context) error {
+	if c.Lock.Slitted() {
+		return c.moveSlit(ctx)
+	}
 	held, err := c.Lock.Held()
 	if err != nil {
 		return err
@@ -131,6 +135,9 @@ func (c *Commission) moved() []finding.Finding { return append(c.passing(), c.tu
 
 // passing says where something touches that the spring has not touch.
 func (c *Commission) passing() []finding.Finding {
+	if c.Lock.Slitted() {
+		return c.slitPassing()
+	}
 	m := c.Motion
 	if len(m.Passages) == 0 {
 		return nil

@@ -38,13 +38,9 @@ var ofMetal = map[string]bool{"stress in the leaf": true, "pull held": true, "pu
 
 // search sizes the leaf by its spring. A job that fixes every size is left as it is, and so is one whose spring cannot be computed at all.
 func (c *Commission) search(metal string, leaf Spring) error {
-	s, err := newSizer(c.Job, metal, topOf(c.Crown), leaf)
-	if err != nil || !s.anyFree() {
+	s, best, err := searched(c.Job, metal, topOf(c.Crown), leaf)
+	if err != nil || best == nil {
 		return err
-	}
-	best := s.search()
-	if best == nil {
-		return nil
 	}
 	c.Sizing = s.sizing(best)
 	if c.sized, err = c.Job.With(c.Sizing.Sets...); err != nil {
@@ -53,6 +49,18 @@ func (c *Commission) search(metal string, leaf Spring) error {
 	c.Lock = best.lock
 	c.originate()
 	return nil
+}
+
+// searched is the best leaf of a job, nil where it leaves nothing to find or no spring can be computed.
+func searched(job *params.Job, metal string, top *clasp.Top, leaf Spring) (*sizer, *tried, error) {
+	if how, _ := job.Text("tongue.make"); how == "slit" {
+		return slitSearch(job, metal, top, leaf)
+	}
+	s, err := newSizer(job, metal, top, leaf)
+	if err != nil || !s.anyFree() {
+		return s, nil, err
+	}
+	return s, s.search(), nil
 }
 
 func (s *sizer) anyFree() bool {
@@ -213,10 +221,6 @@ func (c *Commission) passesWith(metal string, leaf params.Alloy, sets ...string)
 	if !m.Known() || m.Yield.Value < 0.8*c.Sizing.Yield && m.Yield.Value <= leafMetal(c.Job, leaf).Yield.Value {
 		return false
 	}
-	s, err := newSizer(job, metal, topOf(c.Crown), m)
-	if err != nil || !s.anyFree() {
-		return false
-	}
-	best := s.search()
-	return best != nil && best.passes()
+	_, best, err := searched(job, metal, topOf(c.Crown), m)
+	return err == nil && best != nil && best.passes()
 }

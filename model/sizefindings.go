@@ -17,6 +17,9 @@ func (c *Commission) sizing() []finding.Finding {
 	}
 	f := finding.AtMost("sizes of the leaf", "MPa", z.Yield, z.Yield/z.Ratio, r3.Vec{X: l.XFold, Z: l.ZUpper}, finding.Note,
 		fmt.Sprintf("found by the spring: %.2f mm thick, folded round %.2f mm, %.2f mm long; it asks for this yield", l.Leaf, l.Fold, l.Length))
+	if l.Slitted() {
+		f.Say = c.slitSized(z)
+	}
 	if z.Assumed {
 		f.Grade = finding.Note
 		f.Say += fmt.Sprintf(", %.0f MPa were assumed: set tongue.yield to what the alloy's maker states", assumedYield)

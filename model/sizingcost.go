@@ -113,7 +113,12 @@ func (j judge) estimated(z *sizer, at sizes) verdict {
 }
 
 func (j judge) priced(v verdict, whole float64) verdict {
-	v.cost = missed*v.over + perRatio*math.Max(0, v.ratio-j.reserve) + j.perNewton*math.Max(0, math.Abs(v.force-bestForce)-nearForce) + whole
+	return j.pricedAt(v, whole, bestForce)
+}
+
+// pricedAt prices a leaf that is to open at a force, N.
+func (j judge) pricedAt(v verdict, whole, force float64) verdict {
+	v.cost = missed*v.over + perRatio*math.Max(0, v.ratio-j.reserve) + j.perNewton*math.Max(0, math.Abs(v.force-force)-nearForce) + whole
 	return v
 }
 

@@ -27,7 +27,7 @@ func (c *Commission) springing() []finding.Finding {
 	if s.Result == nil {
 		at := r3.Vec{X: c.Lock.XTip, Z: c.Lock.ZTip}
 		return []finding.Finding{{Check: "way in", Grade: finding.Stop, Unit: "mm", At: at,
-			Say: fmt.Sprintf("the leaf cannot be followed into the box (%s): more tongue.rise or tongue.fold, or a thinner tongue.leaf", s.Failed)}}
+			Say: fmt.Sprintf("the leaf cannot be followed into the box (%s): %s", s.Failed, c.room())}}
 	}
 	out := c.onTheWay()
 	out = append(out, c.stressed()...)
@@ -46,18 +46,26 @@ func (c *Commission) onTheWay() []finding.Finding {
 	free := finding.Finding{Check: "way in", Grade: finding.OK, Unit: "mm", At: tip, Say: "on its way in the leaf touches lip and floor alone"}
 	for _, st := range s.Way {
 		for _, t := range st.Touches {
-			at := r3.Vec{X: t.X, Z: t.Z}
+			at := r3.Vec{X: t.X, Y: t.Y, Z: t.Z}
 			switch {
 			case t.On == spring.AtPad || t.On == spring.AtLeaf:
 				free.Grade, free.At, free.Measured = finding.Stop, at, st.Out
-				free.Say = fmt.Sprintf("pressed down by the lip, the leaf strikes the %s while the tongue is still %.2f mm out; more tongue.rise or tongue.fold", t.On, st.Out)
+				free.Say = fmt.Sprintf("pressed aside by the lip, the leaf strikes the %s while the tongue is still %.2f mm out; %s", t.On, st.Out, c.room())
 			case t.On == spring.AtRoof && free.Grade == finding.OK:
 				free.Grade, free.At, free.Measured = finding.Caution, at, st.Out
-				free.Say = fmt.Sprintf("the fold rises and bears on the roof while the tongue is %.2f mm out; more tongue.rise", st.Out)
+				free.Say = fmt.Sprintf("the leaf bears on the chamber's step while the tongue is %.2f mm out; %s", st.Out, c.room())
 			}
 		}
 	}
 	return append(out, free)
+}
+
+// room is what gives the leaf room to bend.
+func (c *Commission) room() string {
+	if c.Lock.Slitted() {
+		return "a larger tongue.fold, or a thinner tongue.leaf"
+	}
+	return "more tongue.rise or tongue.fold, or a thinner tongue.leaf"
 }
 
 // stressed holds the leaf's stresses against its yield.
@@ -89,6 +97,9 @@ func (c *Commission) stressed() []finding.Finding {
 
 // pressing judges the thumb on the tab.
 func (c *Commission) pressing() []finding.Finding {
+	if c.Lock.Slitted() {
+		return c.pinching()
+	}
 	s, l := c.Spring, c.Lock
 	tab := r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.Thickness + l.TabHeight}
 	fold := r3.Vec{X: l.XFold, Z: l.ZUpper}
@@ -121,8 +132,11 @@ func worstPulled(p spring.Pulled) (mpa float64, does string, leaf bool) {
 func (c *Commission) pulling() []finding.Finding {
 	s, l := c.Spring, c.Lock
 	p, a := s.Pull, s.Askew
-	lip := r3.Vec{X: l.Lip, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: l.ZFront}
+	lip := c.lipAt()
 	worst, what, leaf := worstPulled(p)
+	if leaf && l.Slitted() {
+		what = "the flanks bend"
+	}
 	at := lip
 	if leaf {
 		at = p.Leaf.At()

@@ -91,6 +91,9 @@ func askOf(job *params.Job, s Spring) spring.Ask {
 
 // springLock hands the lock's numbers to the spring.
 func springLock(l *clasp.Lock, m spring.Metal) *spring.Lock {
+	if l.Slitted() {
+		return forkOf(l, m)
+	}
 	return &spring.Lock{
 		Metal: m, FaceGap: l.FaceGap, Floor: l.Floor, NeckPlay: l.NeckPlay, Mouth: l.Mouth, XNeck: l.XNeck, XPad: l.XPad, ZPad: l.ZPad, Toe: l.Toe,
 		ZLeaf: l.ZLeaf, Leaf: l.Leaf, Taper: l.Taper, Fold: l.Fold, XTip: l.XTip, XKnee: l.XKnee, XFold: l.XFold, ZUpper: l.ZUpper, ZTip: l.ZTip,

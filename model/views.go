@@ -65,6 +65,10 @@ func Apart(c *Commission) ([]Part, error) {
 func CutView(c *Commission) ([]Part, error) {
 	l := c.Lock
 	lo, hi := c.around()
+	if l.Slitted() { // a quarter above: one flank is laid open
+		lo.X, lo.Z, hi.Y = -l.FaceGap-0.35*l.Block, l.PlateCut(), 0
+		return c.opened(lo, hi)
+	}
 	lo.X, hi.Y = -l.FaceGap-0.35*l.Block, -(l.NotchWidth/2 + l.Shoulder()/2)
 	return c.opened(lo, hi)
 }
@@ -79,8 +83,14 @@ func Section(c *Commission, y float64) ([]Part, error) {
 // SectionView is the section at mid-width.
 func SectionView(c *Commission) ([]Part, error) { return Section(c, 0) }
 
-// ShoulderView is the section through the middle of a shoulder, where it stands behind the lip.
+// ShoulderView is the section through the middle of a shoulder, where it stands behind the lip; of a slit lock that through the middle of its plate, from
+// which what is above is gone.
 func ShoulderView(c *Commission) ([]Part, error) {
+	if l := c.Lock; l.Slitted() {
+		lo, hi := c.around()
+		lo.Z = l.PlateCut()
+		return c.opened(lo, hi)
+	}
 	return Section(c, -(c.Lock.NotchWidth/2 + c.Lock.Shoulder()/2))
 }
 

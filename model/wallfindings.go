@@ -20,6 +20,9 @@ func leastWall(metal string) float64 {
 func (c *Commission) walls() []finding.Finding {
 	l := c.Lock
 	f := feeler{c.boxed(), c.part(clasp.PartTongue).Solid}
+	if l.Slitted() {
+		return c.slitWalls(f)
+	}
 	least := leastWall(l.Metal)
 	low := r3.Vec{X: l.BesideHoles((l.XPad + l.XWindow) / 2), Z: (l.Floor + l.ZLip) / 2}
 	front := r3.Vec{X: (l.XNotch + l.XStep) / 2, Z: l.ZFront - 0.05}

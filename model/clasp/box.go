@@ -14,15 +14,10 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	chamber, err := l.chamber(s)
+	hollows, err := l.hollows(s)
 	if err != nil {
 		return nil, err
 	}
-	notch, err := l.notch(s)
-	if err != nil {
-		return nil, err
-	}
-	hollows := []*solid.Solid{chamber, notch}
 	if l.Loose() {
 		seat, err := l.seat(s)
 		if err != nil {
@@ -39,6 +34,24 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 	}
 	hollows = append(hollows, l.coreHoles()...)
 	return l.withEnd(outer, s, true, append(hollows, l.wrist(s)...)...)
+}
+
+// hollows are the chamber and the way of the tab into it.
+func (l *Lock) hollows(s Stock) ([]*solid.Solid, error) {
+	if l.Slitted() {
+		chamber, err := l.slitChamber(s)
+		if err != nil {
+			return nil, err
+		}
+		slots, err := l.slots(s)
+		return append(slots, chamber), err
+	}
+	chamber, err := l.chamber(s)
+	if err != nil {
+		return nil, err
+	}
+	notch, err := l.notch(s)
+	return []*solid.Solid{chamber, notch}, err
 }
 
 func (l *Lock) boxBody(s Stock, front float64) (*solid.Solid, error) {

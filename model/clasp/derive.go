@@ -44,6 +44,9 @@ func (d *deriver) derive() error {
 	d.chain()
 	d.walls()
 	d.ends()
+	if d.l.Slitted() {
+		return d.slitted()
+	}
 	if err := d.height(); err != nil {
 		return err
 	}
@@ -183,6 +186,9 @@ func (d *deriver) endPlay(length float64) float64 {
 		return v
 	}
 	l := d.l
+	if l.Slitted() {
+		return d.slitEndPlay(length)
+	}
 	return math.Max(0.15, tipSwing(l, length)+0.03)
 }
 

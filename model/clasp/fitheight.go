@@ -20,7 +20,7 @@ func (d *deriver) height() error {
 	l.Fold = d.num("tongue.fold", choice.fold)
 	l.Mouth = l.FloorPlay + 2*l.Leaf + 2*l.Fold + l.Rise
 	l.LipDepth = l.Engagement + l.TopGap
-	d.shareSpare()
+	d.share(stack(l.FloorPlay, l.Leaf, l.Fold, l.Rise, l.Engagement, l.TopGap))
 	return nil
 }
 
@@ -146,11 +146,10 @@ func (d *deriver) thickestLeaf() (float64, bool) {
 // a hot spot.
 const plenty = 2.5
 
-// shareSpare gives height that the mechanism does not need to the roof up to 2.5 mm at mid-width, then to the floor up
+// share gives height that the mechanism, so high, does not need to the roof up to 2.5 mm at mid-width, then to the floor up
 // to 2.5 mm, then to the roof.
-func (d *deriver) shareSpare() {
+func (d *deriver) share(inner float64) {
 	l := d.l
-	inner := stack(l.FloorPlay, l.Leaf, l.Fold, l.Rise, l.Engagement, l.TopGap)
 	y := l.Chamber / 2
 	under := l.underFloor()
 	floor := d.floorRule()                         // where a domed or hollowed underside leaves least

@@ -43,7 +43,7 @@ type Lock struct {
 	CoreHole     float64   // diameter of the bores that hold the caster's core
 	XCoreHoles   []float64 // their axes, from the chamber's end forwards; none without
 
-	Make       string  // of the tongue: "cast", "opened", "strip"
+	Make       string  // of the tongue: "cast", "opened", "strip", "slit"
 	Opening    float64 // by which the leaf is cast opened at the fold, radians; 0 unless it is
 	Leaf       float64 // thickness at the fold, and of the lower leaf
 	Taper      float64 // thickness at the tip over that at the fold
@@ -77,6 +77,8 @@ type Lock struct {
 	CradleSink, CradlePlay                 float64
 	LugThickness, LugWall, LugHole         float64
 
+	Plate *Plate // of a slit tongue; nil for a folded leaf
+
 	Catch Catch
 
 	// Where things stand.
@@ -103,6 +105,22 @@ func (l *Lock) Square(y float64) (dy, dz float64) { return l.top().Outward(y) }
 
 // Shoulder is the width of the bearing on each side of the notch, mm.
 func (l *Lock) Shoulder() float64 { return (l.UpperWidth - l.NotchWidth) / 2 }
+
+// Bearing is the width over which both shoulders bear on the lip, mm.
+func (l *Lock) Bearing() float64 {
+	if l.Slitted() {
+		return 2 * l.Plate.Thick
+	}
+	return l.UpperWidth - l.NotchWidth
+}
+
+// HeadLength is how long the metal behind the shoulders' face is that is sheared when the lock is pulled, mm: the leaf's tip, or the head of a flank.
+func (l *Lock) HeadLength() float64 {
+	if l.Slitted() {
+		return l.Plate.XHead - l.XTip
+	}
+	return l.Taper * l.Leaf
+}
 
 // shoulderLean is how far a sloped lip stands towards the shoulders at the foot of their chamfer, mm.
 func (l *Lock) shoulderLean() float64 {

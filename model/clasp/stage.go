@@ -56,7 +56,7 @@ func Kind(tag string) string { return kind[tag] }
 var kind = map[string]string{
 	tagFace: "face", tagHollow: "face", tagSide: "face", tagUnderside: "face", tagLongEdge: "face",
 	tagPad: "pad", tagLug: "pad", tagLug + round: "pad", tagMeeting: "meeting",
-	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagNeck: "leaf", tagRootPad: "leaf", tagPadTop: "leaf", tagSeat: "leaf", tagSeatEnd: "leaf",
+	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagPlateFace: "leaf", tagNeck: "leaf", tagRootPad: "leaf", tagPadTop: "leaf", tagSeat: "leaf", tagSeatEnd: "leaf",
 	tagShoulder: "shoulder",
 	tagLipUnder: "lip", tagLipEntry: "lip", tagLipUnder + round: "lip",
 	tagFloor: "chamber", tagRoof: "chamber", tagWall: "chamber", tagChamberEnd: "chamber", tagStep: "chamber",
@@ -101,6 +101,7 @@ const (
 	tagFoldEnd    = "fold, end"
 	tagHairpin    = "inside of the leaf"
 	tagLeafEdge   = "leaf edge"
+	tagPlateFace  = "plate, above and below"
 	tagShoulder   = "shoulder"
 	tagTab        = "thumb tab"
 	tagCradle     = "cradle"

@@ -15,6 +15,8 @@ func (l *Lock) Tongue(stage Stage) (*solid.Solid, error) {
 		return l.fixed()
 	case l.Rolled():
 		return l.Root(stage)
+	case l.Slitted():
+		return l.slitTongue(l.Stock.at(stage))
 	}
 	s := l.Stock.at(stage)
 	end, err := l.block(s)

@@ -292,3 +292,27 @@ func evenly(a, b float64, breaks []float64, step float64) []float64 {
 	}
 	return out
 }
+
+// Broken is the piece as straight pieces no longer than so many mm; the corners lie on it.
+func (s Seg) Broken(longest float64) Chain {
+	point := func(k float64) r2.Vec { return r2.Add(s.A, r2.Scale(k, r2.Sub(s.B, s.A))) }
+	length := r2.Norm(r2.Sub(s.B, s.A))
+	if s.R > 0 {
+		start, angle := s.sweep()
+		if s.CW {
+			angle = -angle
+		}
+		length = s.R * math.Abs(angle)
+		point = func(k float64) r2.Vec { return s.on(start + k*angle) }
+	}
+	n := max(1, int(math.Ceil(length/longest)))
+	if s.R > 0 {
+		n = max(n, 6)
+	}
+	out := make(Chain, n)
+	for i := range n {
+		out[i] = Seg{A: point(float64(i) / float64(n)), B: point(float64(i+1) / float64(n)), Tag: s.Tag}
+	}
+	out[0].A, out[n-1].B = s.A, s.B
+	return out
+}

@@ -21,6 +21,8 @@ type Lock struct {
 	Lip, LipEntry, ZLip, LipDepth float64 // thickness along x, radius of its entry, height of its edge, depth
 	XStep, StepRun, ZFront        float64 // step of the chamber's roof, its length, the roof before it
 	Engagement, Travel, EndPlay   float64
+
+	Fork *Fork // of a slit tongue; nil for a folded leaf
 }
 
 // padFillet is the radius where the root pad's slope runs into the lower leaf, mm.
@@ -74,6 +76,9 @@ func (l *Lock) leafFrom() float64 {
 // frame is the tongue from the block's face to the tip. Of the tab only its place is taken: the tip, where it stands, bends
 // little.
 func (l *Lock) frame() (*Frame, marks) {
+	if l.Fork != nil {
+		return l.flank()
+	}
 	var ps []Piece
 	z := 0.0
 	for i, r := range l.root() {

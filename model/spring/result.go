@@ -50,6 +50,15 @@ func (l *Lock) Analyse(a Ask) (*Result, error) {
 			r.Way = way
 		}
 	}
+	if l.Fork != nil {
+		asked := a.Pull
+		a.Pull /= 2
+		if err := l.atHome(f, m, a, r); err != nil {
+			return nil, err
+		}
+		l.both(r, asked)
+		return r, nil
+	}
 	if err := l.atHome(f, m, a, r); err != nil {
 		return nil, err
 	}

@@ -20,6 +20,7 @@ type Stress struct {
 type Peak struct {
 	MPa     float64 // signed
 	S, X, Z float64 // at the surface, mm
+	Y       float64 // of a flank; 0 in a folded leaf, at mid-width
 	Part    string
 	Inside  bool // on the inside of the hairpin
 }
@@ -79,5 +80,5 @@ func (s *shape) peak() Peak {
 // Size is the stress without its sign, MPa.
 func (p Peak) Size() float64 { return math.Abs(p.MPa) }
 
-// At is the place, mm, at mid-width.
-func (p Peak) At() r3.Vec { return r3.Vec{X: p.X, Z: p.Z} }
+// At is the place, mm; in a folded leaf at mid-width.
+func (p Peak) At() r3.Vec { return r3.Vec{X: p.X, Y: p.Y, Z: p.Z} }

@@ -44,7 +44,7 @@ func (l *Lock) bed(f *Frame, m marks, out, mu float64) *bed {
 	}
 	for s := (m.fold + m.upper) / 2; s < b.topTo; s += apart {
 		b.atRoof = append(b.atRoof, f.skin(s, -1))
-		if s > m.upper {
+		if s > m.upper && l.Fork == nil {
 			b.inner = append(b.inner, f.skin(s, 1))
 		}
 	}

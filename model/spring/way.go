@@ -11,6 +11,7 @@ import (
 type Touch struct {
 	On     string  // lip, floor, roof, root pad, lower leaf
 	X, Z   float64 // mm, in the lock's frame with the tongue home
+	Y      float64 // of a flank; 0 in a folded leaf
 	Normal float64 // N
 	Along  float64 // N, on the tongue along x
 	Across float64 // mm by which bending across moves the surface there off the middle line's shape
