@@ -76,3 +76,9 @@ func (l *Lock) midSlit(x float64) float64 {
 
 // TabAt is the tab at y > 0 of the relaxed tongue.
 func (l *Lock) TabAt() (*solid.Solid, error) { return l.slitTab(Stock{}, 1) }
+
+// PlateSection is half of the finished plate seen from above, y > 0 up, from mid-width out.
+func (l *Lock) PlateSection() (solid.Chain, error) {
+	half := l.plateHalf(Stock{})
+	return solid.Outline(append(half, level(0, 1, 0, tagHidden))...)
+}

@@ -58,7 +58,13 @@ func (l *Lock) flank() (*Frame, marks) {
 	m.tip = m.knee + ps[n-2].Length + ps[n-1].Length
 	first := r + thick(rootFrom+da/2)/2
 	sin, cos := math.Sincos(rootFrom)
-	return NewFrame(l.Metal, l.XFold+first*sin, l.ZUpper-t-r-first*cos, rootFrom, ps...), m
+	return NewFrame(l.Metal.inPlane(), l.XFold+first*sin, l.ZUpper-t-r-first*cos, rootFrom, ps...), m
+}
+
+// inPlane is the metal of a plate that is bent in its own plane and is free to grow thinner: plane stress, bending by E whatever its Poisson's ratio, which
+// then counts for shear alone.
+func (m Metal) inPlane() Metal {
+	return Metal{E: m.E, shear: m.E / (2 * (1 + m.Poisson))}
 }
 
 // both turns what one flank does into what the tongue does, in the lock's frame: push and pull are those of both flanks, the press is that on each of

@@ -6,6 +6,7 @@ import "math"
 type Metal struct {
 	E       float64 // Young's modulus, MPa
 	Poisson float64
+	shear   float64 // modulus, MPa; 0 where E and Poisson give it
 }
 
 // Piece is one stretch of a frame: a strip of rectangular section whose middle line is straight or an arc.

@@ -19,7 +19,10 @@ const shearShape = 5.0 / 6
 func complianceOf(m Metal, g *segment) compliance {
 	t, a := g.t(0.5), g.b*g.t(0.5)
 	flat := m.E / (1 - m.Poisson*m.Poisson)
-	shear := m.E / (2 * (1 + m.Poisson))
+	shear := m.shear
+	if shear == 0 {
+		shear = m.E / (2 * (1 + m.Poisson))
+	}
 	c := compliance{nn: 1 / (m.E * a), vv: 1 / (shearShape * shear * a)}
 	if g.k == 0 {
 		// The mean of 1/t3 over a linear taper.
