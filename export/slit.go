@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/plot/plotter"
 
 	"claspwright/model"
 	"claspwright/model/clasp"
@@ -123,4 +124,29 @@ func slitDimensions(c *model.Commission) []measure {
 		{"over both heads", 2 * p.Tip}, {"engagement", c.Fit.Engagement}, {"end play", c.Fit.EndPlay}, {"head to wall", c.Fit.TopGap},
 		{"face gap", c.Fit.FaceGap}, {"tabs above the face", c.Fit.TabHeight}, {"eased long edges", math.Max(0, l.Edge)},
 	}
+}
+
+// slitBox is half of the box round a slit tongue, cut through the plate and seen from above, mouth at the left.
+func slitBox(l *clasp.Lock) plotter.XYs {
+	p := l.Plate
+	out := plotter.XYs{{X: l.BoxLength, Y: 0}, {X: l.BoxLength, Y: l.Width / 2}, {X: 0, Y: l.Width / 2}}
+	for a := math.Pi; a <= 1.5*math.Pi+1e-9; a += math.Pi / 16 { // the lip's round entry
+		out = append(out, plotter.XY{X: l.LipEntry + l.LipEntry*math.Cos(a), Y: p.Lip + l.LipEntry + l.LipEntry*math.Sin(a)})
+	}
+	return append(out, plotter.XYs{{X: l.Lip, Y: p.Lip}, {X: l.Lip, Y: p.Front}, {X: l.XStep, Y: p.Front}, {X: l.XStep + clasp.StepRun, Y: p.Lip}, {X: l.XRear, Y: p.Lip}, {X: l.XRear, Y: 0}}...)
+}
+
+// slitRoot is half of neck, spine and the plate's end round to the flank, drawn out by so much.
+func slitRoot(l *clasp.Lock, by float64) plotter.XYs {
+	p := l.Plate
+	neck, stop, end := p.Lip-l.NeckPlay, math.Abs(p.Spine-p.Pad), l.XFold+l.Fold+l.Leaf
+	pts := plotter.XYs{{X: -l.FaceGap, Y: 0}, {X: -l.FaceGap, Y: neck}, {X: l.XNeck, Y: neck}, {X: l.XNeck, Y: p.Pad}, {X: p.XPad, Y: p.Pad}, {X: p.XPad + stop, Y: p.Spine}}
+	for a := 0.0; a <= math.Pi/2+1e-9; a += math.Pi / 16 {
+		pts = append(pts, plotter.XY{X: l.XFold + l.Fold*math.Sin(a), Y: p.Spine + l.Fold - l.Fold*math.Cos(a)})
+	}
+	pts = append(pts, plotter.XY{X: end, Y: p.Spine + l.Fold}, plotter.XY{X: end, Y: 0})
+	for i := range pts {
+		pts[i].X -= by
+	}
+	return pts
 }

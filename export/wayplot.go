@@ -195,7 +195,11 @@ func momentsOf(c *model.Commission) []moment {
 		out = append(out, moment{fmt.Sprintf("%.1f mm still to go in: %s; push %.1f N, stress %.0f MPa", s.Out, k.say, s.Push, s.Peak.Size()), s.Out, s.Leaf, s.Touches})
 	}
 	r := c.Spring.Release
-	return append(out, moment{fmt.Sprintf("closed, the tab pressed with %.1f N: the shoulders are %.2f mm down and free; stress %.0f MPa", r.Force, r.Drop, r.Peak.Size()), 0, r.Leaf, nil})
+	what := "tab"
+	if c.Lock.Slitted() {
+		what = "tabs"
+	}
+	return append(out, moment{fmt.Sprintf("closed, the %s pressed with %.1f N: the shoulders have gone %.2f mm and are free; stress %.0f MPa", what, r.Force, r.Drop, r.Peak.Size()), 0, r.Leaf, nil})
 }
 
 // section draws the box cut through a shoulder and the tongue in it, true to scale.
@@ -223,7 +227,11 @@ func (s moment) section(c *model.Commission, cut skyline) *plot.Plot {
 	if len(s.touches) > 0 {
 		var pts plotter.XYs
 		for _, t := range s.touches {
-			pts = append(pts, plotter.XY{X: t.X - s.out, Y: t.Z})
+			y := t.Z
+			if l.Slitted() {
+				y = t.Y
+			}
+			pts = append(pts, plotter.XY{X: t.X - s.out, Y: y})
 		}
 		dots, err := plotter.NewScatter(pts)
 		if err == nil {
@@ -234,9 +242,9 @@ func (s moment) section(c *model.Commission, cut skyline) *plot.Plot {
 	// One mm is as long in both directions.
 	x0, x1 := -c.Spring.Way[0].Out-0.5*l.Block, l.BoxLength+0.3
 	const high = sectionHigh * wayHigh * 0.8 / (0.98 * wayWide) // of the drawing over its width, the title taken off
-	size := max((x1-x0)*high, 1.06*l.Thickness)
+	size := max((x1-x0)*high, 1.06*(cut.high-cut.low))
 	p.X.Min, p.X.Max = (x0+x1-size/high)/2, (x0+x1+size/high)/2
-	p.Y.Min, p.Y.Max = (l.Thickness-size)/2, (l.Thickness+size)/2
+	p.Y.Min, p.Y.Max = (cut.low+cut.high-size)/2, (cut.low+cut.high+size)/2
 	return p
 }
 
@@ -269,6 +277,9 @@ type skyline struct{ low, high float64 }
 // shoulderCut measures the outside on the finished box, over the middle of a shoulder, in the middle of the lip.
 func shoulderCut(c *model.Commission) (skyline, error) {
 	l := c.Lock
+	if l.Slitted() { // half of it, seen from above
+		return skyline{low: 0, high: l.Width / 2}, nil
+	}
 	box, err := l.Box(clasp.Finished)
 	if err != nil {
 		return skyline{}, err
@@ -282,6 +293,9 @@ func shoulderCut(c *model.Commission) (skyline, error) {
 // boxOutline is the box's section through a shoulder, mouth at the left.
 func boxOutline(c *model.Commission, cut skyline) plotter.XYs {
 	l := c.Lock
+	if l.Slitted() {
+		return slitBox(l)
+	}
 	out := plotter.XYs{{X: 0, Y: cut.low}, {X: l.BoxLength, Y: cut.low}, {X: l.BoxLength, Y: cut.high}, {X: 0, Y: cut.high}}
 	for a := math.Pi; a <= 1.5*math.Pi+1e-9; a += math.Pi / 16 { // the lip's round entry
 		out = append(out, plotter.XY{X: l.LipEntry + l.LipEntry*math.Cos(a), Y: l.ZLip + l.LipEntry + l.LipEntry*math.Sin(a)})
@@ -293,6 +307,9 @@ func boxOutline(c *model.Commission, cut skyline) plotter.XYs {
 // rootOutline is neck and root pad, drawn out by so much.
 func rootOutline(c *model.Commission, out float64) plotter.XYs {
 	l := c.Lock
+	if l.Slitted() {
+		return slitRoot(l, out)
+	}
 	under, top := l.Floor+l.NeckPlay, l.ZLeaf+l.Leaf
 	run := l.ZPad - top
 	pts := plotter.XYs{{X: -l.FaceGap, Y: under}, {X: l.XPad, Y: under}, {X: l.LeafFrom(), Y: l.ZLeaf}, {X: l.LeafFrom(), Y: top}, {X: l.XPad, Y: top},

@@ -40,7 +40,11 @@ func (c *Commission) worn() []finding.Finding {
 		finding.AtMost("end play when worn", "mm", v.Worn.EndPlay, 0.5, tip, finding.Note, "worn, the closed lock rattles along the chain; less tongue.end_play, or file the shoulders less"),
 	}
 	if c.Spring.Result != nil {
-		out = append(out, finding.AtLeast("force to open when worn", "N", v.Worn.Release, 2, tab, finding.Caution, "worn, the tab opens at next to nothing; a shorter or thicker leaf, or more tongue.engagement"))
+		least := leastForce / 2
+		if l.Slitted() {
+			least = leastPinch / 2
+		}
+		out = append(out, finding.AtLeast("force to open when worn", "N", v.Worn.Release, least, tab, finding.Caution, "worn, the tab opens at next to nothing; a shorter or thicker leaf, or more tongue.engagement"))
 	}
 	return out
 }

@@ -29,7 +29,7 @@ var slitSizes = [2]float64{1.3, 0.9}
 // half above its mid-plane is filled. The tabs are left out: no bending passes them.
 func TestOutsideSlitFlanks(t *testing.T) {
 	worst := ratios{}
-	for i, f := range drawForks(t, 20261129, max(2, int(math.Round(20*Share())))) {
+	for i, f := range drawForks(t, 20261130, max(2, int(math.Round(20*Share())))) {
 		var by [2]ratios
 		for k, size := range slitSizes {
 			by[k] = f.compareFork(f.pinch(t, size))
@@ -68,7 +68,7 @@ func drawForks(t *testing.T, seed uint64, want int) (out []leaf) {
 			fmt.Sprintf("chain.width=%.1f", between(9, 26)), fmt.Sprintf("chain.thickness=%.1f", between(2.4, 6)), "tongue.make=slit",
 			"metal.alloy=" + alloys[r.IntN(len(alloys))].ID,
 			fmt.Sprintf("tongue.leaf=%.2f", thick), fmt.Sprintf("tongue.fold=%.2f", thick*between(0.5, 0.9)),
-			fmt.Sprintf("tongue.length=%.1f", between(math.Max(8, 10*thick), 20)), fmt.Sprintf("tongue.taper=%.2f", between(0.6, 1)),
+			fmt.Sprintf("tongue.length=%.1f", between(math.Max(8, 12*thick), 20)), fmt.Sprintf("tongue.taper=%.2f", between(0.6, 1)),
 		}
 		f, err := leafOf(sets)
 		var no *clasp.Refusal

@@ -109,7 +109,7 @@ func (s *slitSizer) next() (best sizes, ok bool) {
 	span("tongue.leaf", s.base.Leaf, 0.5, 1.2, 0.01, func(leaf float64) {
 		span("tongue.length", s.base.Length, 7, 20, 0.1, func(length float64) {
 			z := sizes{leaf: leaf, fold: s.base.Fold, length: length}
-			if length < 10*leaf || s.isGone(z) {
+			if length < 12*leaf || s.isGone(z) {
 				return
 			}
 			force, mpa := s.cantilever(z)

@@ -3,6 +3,7 @@ package clasp
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"claspwright/params"
 )
@@ -110,6 +111,9 @@ func (d *deriver) tooThin() error {
 	}
 	if l.Crown > 0 {
 		near += ", or a flatter crown"
+	}
+	if d.takesSlit() {
+		near = "use tongue.make = \"slit\", a plate whose flanks spring sideways; or " + strings.TrimPrefix(near, "use ")
 	}
 	return &Refusal{Key: "chain.thickness", Say: say, Nearest: near}
 }

@@ -69,6 +69,16 @@ func (d *deriver) slitted() error {
 	return d.castLimits()
 }
 
+// takesSlit says whether the same chain takes a slit tongue, with sizes of the leaf left to their rules.
+func (d *deriver) takesSlit() bool {
+	job, err := d.job.With("tongue.make=slit")
+	if err != nil {
+		return false
+	}
+	_, err = Derive(job, d.l.Metal, d.top)
+	return err == nil
+}
+
 // slitHeight finds the plate that the thickness can hold, or says why there is none.
 func (d *deriver) slitHeight() error {
 	l := d.l
@@ -148,7 +158,7 @@ func (d *deriver) slitPlaces() {
 	l.XTip = l.Lip + l.EndPlay
 	l.XFold = l.XTip + l.Length
 	l.XKnee = l.XFold - 0.45*l.Length
-	l.XStep = l.XTip + 0.45*l.Length
+	l.XStep = l.XKnee + 0.2 - StepRun // the flanks rise from the knee on
 	l.XFloor = l.Lip + frontFloor
 	l.XRear = l.XFold + l.Fold + l.Leaf + l.FoldRoom
 	l.XNeck = l.Lip - 0.3
@@ -179,7 +189,7 @@ func (d *deriver) checkSlit() error {
 		{l.XKnee < s.XPad+0.5, "tongue.length", "%.4g mm leaves no flank between head and knee", "at least %.2f mm", []any{l.Length}, []any{Up((s.XPad + 0.5 - l.XTip) / 0.55)}},
 		{l.Taper*l.Leaf < 0.3, "tongue.taper", "%.4g leaves flanks of %.2f mm before the head", "at least %.2f", []any{l.Taper, l.Taper * l.Leaf}, []any{Up(0.3 / l.Leaf)}},
 		{l.Fold < 0.5*l.Leaf-1e-9, "tongue.fold", "%.4g mm ends the slits in too tight a round for flanks of %.2f mm: stress gathers there, and more than is computed", "at least %.2f mm, or a thinner tongue.leaf", []any{l.Fold, l.Leaf}, []any{Up(0.5 * l.Leaf)}},
-		{l.Length < 10*l.Leaf, "tongue.length", "%.4g mm is too short for flanks of %.2f mm to be springs", "at least %.2f mm", []any{l.Length, l.Leaf}, []any{Up(10 * l.Leaf)}},
+		{l.Length < 12*l.Leaf, "tongue.length", "%.4g mm is too short for flanks of %.2f mm to be springs", "at least %.2f mm", []any{l.Length, l.Leaf}, []any{Up(12 * l.Leaf)}},
 		{l.Stock.Leaf > s.Edge-s.Pad-0.3 || 2*l.Stock.Leaf > s.Tip-s.Head, "stock.leaf", "%.4g mm is more than flank and slit can take", "at most %.2f mm", []any{l.Stock.Leaf}, []any{0.3}},
 		{l.Stock.Tab > slotPlay/2+0.25, "stock.tab", "%.4g mm closes the slots for the tabs", "at most %.2f mm", []any{l.Stock.Tab}, []any{0.3}},
 		{s.Slot[1] > s.Lip, "tab.width", "%.4g mm cuts into the lips", "a narrower tab", []any{l.TabWidth}, nil},

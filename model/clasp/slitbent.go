@@ -24,7 +24,11 @@ func (l *Lock) BentPlate(bend Bend) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	return solid.Join(end, l.flat(l.bent(ch, bend), Stock{})), nil
+	neck, err := l.slitNeck(Stock{})
+	if err != nil {
+		return nil, err
+	}
+	return solid.Join(end, l.flat(l.bent(ch, bend), Stock{}), neck), nil
 }
 
 // bent breaks the flanks' part of the plate's outline into short straight pieces and bends it.

@@ -34,7 +34,11 @@ func (l *Lock) slitTongue(s Stock) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	parts := []*solid.Solid{end, plate}
+	neck, err := l.slitNeck(s)
+	if err != nil {
+		return nil, err
+	}
+	parts := []*solid.Solid{end, plate, neck}
 	for _, side := range []float64{1, -1} {
 		tab, err := l.slitTab(s, side)
 		if err != nil {
@@ -52,6 +56,18 @@ func (l *Lock) plate(s Stock) (*solid.Solid, error) {
 		return nil, err
 	}
 	return l.flat(ch, s), nil
+}
+
+// slitNeck is the plate's neck, thickened to fill the mouth: what keeps the closed lock from rolling.
+func (l *Lock) slitNeck(s Stock) (*solid.Solid, error) {
+	y := l.Plate.Lip - l.NeckPlay
+	ch, err := solid.Outline(
+		line(l.anchored(), -y, l.XNeck, -y, s.Leaf, tagNeck), line(l.XNeck, -y, l.XNeck, y, s.Leaf, tagNeck),
+		line(l.XNeck, y, l.anchored(), y, s.Leaf, tagNeck), line(l.anchored(), y, l.anchored(), -y, 0, tagHidden))
+	if err != nil {
+		return nil, err
+	}
+	return solid.New(solid.NewPrism(ch, l.Floor+l.NeckPlay-s.Leaf, l.ZLip-l.NeckPlay+s.Leaf, tagNeck), solid.Upright), nil
 }
 
 // flat is an outline in (x, y) as thick as the plate.
