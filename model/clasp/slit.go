@@ -38,6 +38,8 @@ const (
 	mostPlate  = 1.8  // thicker, it only weighs
 	plateGap   = 0.10 // over the plate
 	leastSpine = 0.6  // half the spine
+	neckShort  = 0.6  // by which the neck is shorter than the lips: with stock on, investment must still stand between it and the heads
+	leastSlot  = 0.3  // of that slot as cast
 	beyondTab  = 0.2  // from the tab to where the head bears
 	headOver   = 0.3  // by which the head is longer than the tab
 	slotPlay   = 0.15
@@ -161,7 +163,7 @@ func (d *deriver) slitPlaces() {
 	l.XStep = l.XKnee + 0.2 - StepRun // the flanks rise from the knee on
 	l.XFloor = l.Lip + frontFloor
 	l.XRear = l.XFold + l.Fold + l.Leaf + l.FoldRoom
-	l.XNeck = l.Lip - 0.3
+	l.XNeck = l.Lip - neckShort
 	s.XHead = l.XTip + l.TabThickness + headOver
 	s.XPad = s.XHead + padOver
 	l.XPad = s.XPad
@@ -190,6 +192,8 @@ func (d *deriver) checkSlit() error {
 		{l.Taper*l.Leaf < 0.3, "tongue.taper", "%.4g leaves flanks of %.2f mm before the head", "at least %.2f", []any{l.Taper, l.Taper * l.Leaf}, []any{Up(0.3 / l.Leaf)}},
 		{l.Fold < 0.5*l.Leaf-1e-9, "tongue.fold", "%.4g mm ends the slits in too tight a round for flanks of %.2f mm: stress gathers there, and more than is computed", "at least %.2f mm, or a thinner tongue.leaf", []any{l.Fold, l.Leaf}, []any{Up(0.5 * l.Leaf)}},
 		{l.Length < 12*l.Leaf, "tongue.length", "%.4g mm is too short for flanks of %.2f mm to be springs", "at least %.2f mm", []any{l.Length, l.Leaf}, []any{Up(12 * l.Leaf)}},
+		{l.Lip < neckShort+0.4, "lock.lip", "%.4g mm leaves no neck between the lips of a slit tongue", "at least %.2f mm", []any{l.Lip}, []any{neckShort + 0.4}},
+		{l.Stock.Leaf+l.Stock.Shoulder > l.XTip-l.XNeck-leastSlot, "stock.leaf", "%.4g mm, with stock.shoulder, closes the slot between neck and heads", "at most %.2f mm", []any{l.Stock.Leaf}, []any{Down(max(0, l.XTip-l.XNeck-leastSlot-l.Stock.Shoulder))}},
 		{l.Stock.Leaf > s.Edge-s.Pad-0.3 || 2*l.Stock.Leaf > s.Tip-s.Head, "stock.leaf", "%.4g mm is more than flank and slit can take", "at most %.2f mm", []any{l.Stock.Leaf}, []any{0.3}},
 		{l.Stock.Tab > slotPlay/2+0.25, "stock.tab", "%.4g mm closes the slots for the tabs", "at most %.2f mm", []any{l.Stock.Tab}, []any{0.3}},
 		{s.Slot[1] > s.Lip, "tab.width", "%.4g mm cuts into the lips", "a narrower tab", []any{l.TabWidth}, nil},

@@ -104,7 +104,7 @@ func (s *search) run() Gap {
 		}
 	}
 	for len(s.heap.list) > 0 && s.heap.list[0].far < s.enough() && !s.gap.Overlap {
-		if s.gap.Steps++; s.gap.Steps > s.o.Most {
+		if s.gap.Steps++; s.gap.Steps > s.o.Most || s.full() {
 			s.gap.Stopped = true
 			break
 		}
@@ -123,6 +123,20 @@ func (s *search) run() Gap {
 		s.gap.Lower = min(s.cut, s.gap.Upper)
 	}
 	return s.gap
+}
+
+// mostPatches is how many patches a body may be cut into: beyond, surfaces run so close beside each other that the search would go on until memory ends. A
+// sound lock takes some ten thousand.
+const mostPatches = 400_000
+
+// full tells whether one of the bodies has been cut into as many patches as it may.
+func (s *search) full() bool {
+	for _, a := range s.a {
+		if len(a.patches) > mostPatches {
+			return true
+		}
+	}
+	return len(s.b.patches) > mostPatches
 }
 
 // hunting is how many pairs are looked at after two surfaces were found to meet, to tell a touch from an overlap.
