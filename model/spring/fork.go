@@ -24,7 +24,7 @@ const rootFrom = math.Pi / 9
 // flank is one flank from the spine round the slit's end to its tip. Beside the spine the end of the plate is straight, so that there the bar
 // round the slit is as thick as (r + t)/sin a - r at the angle a; from its middle on it is as thick as the flank, and round outside too.
 func (l *Lock) flank() (*Frame, marks) {
-	const parts = 7
+	const parts = 14
 	t, r, b := l.Leaf, l.Fold, l.UpperWidth
 	thick := func(a float64) float64 { return (r+t)/math.Sin(a) - r }
 	da := (math.Pi/2 - rootFrom) / parts
@@ -51,7 +51,7 @@ func (l *Lock) flank() (*Frame, marks) {
 	ps = append(ps, quarter,
 		Piece{Name: UpperLeaf, Length: l.XFold - l.XKnee, T0: t, T1: t, Width: b},
 		Piece{Name: UpperLeaf, Length: math.Hypot(run, up), T0: t, T1: l.Taper * t, Width: b, Kink: -lean},
-		Piece{Name: theHead, Length: (l.Fork.XHead - l.XTip) / math.Cos(slope), T0: l.Fork.Depth, T1: l.Fork.Depth, Width: b,
+		Piece{Name: theHead, Length: (l.Fork.XHead - l.XTip + l.Taper*t/2*math.Sin(lean)) / math.Cos(slope), T0: l.Fork.Depth, T1: l.Fork.Depth, Width: b,
 			Step: (l.Fork.Depth - l.Taper*t) / 2, Kink: lean - slope, Parts: 4})
 	n := len(ps)
 	m.knee = m.upper + ps[n-3].Length
