@@ -22,19 +22,38 @@ func route(c *model.Commission) []task {
 		{"clean", "saw off the gates, pickle, rinse the chamber until nothing seeps out; look for investment in its corners"},
 	}
 	steps = append(steps, leafTasks(c)...)
-	steps = append(steps, task{"fit", fmt.Sprintf("dry, soft: chamber and lip first, then neck and edges of the leaf until the tongue slides with %.2f mm on each side; a thin file under the tip sets the stop; "+
-		"rear of the shoulders last, a stroke at a time, until it snaps in with %.2f mm end play; break no edge that catches by more than 0.05", c.Fit.SideClearance, c.Fit.EndPlay)})
+	if l.Slitted() {
+		steps = append(steps, task{"fit", fmt.Sprintf("dry, soft: chamber and lips first, then the plate's edges until it slides with %.2f mm on each side; saw or file the slits clean; rears of both heads last, "+
+			"a stroke on each in turn, until both snap in together with %.2f mm end play; break no edge that catches by more than 0.05", c.Fit.SideClearance, c.Fit.EndPlay)})
+	} else {
+		steps = append(steps, foldedFit(c))
+	}
 	steps = append(steps, boxTasks(l)...)
 	steps = append(steps, joinTasks(c)...)
 	steps = append(steps,
 		task{"profile", "closed, file chain and lock to one profile, face and sides; sand"},
 		task{"mark", "sponsor's and fineness mark on the block's underside or end, away from leaf, lip and roof; the assay office must see all parts, the tongue included"},
 		hardenTask(c),
-		task{"set", fmt.Sprintf("with a thin steel wedge in the fold lift the leaf until it stands %.2f mm under the roof when closed; close and open twenty times, then look at fold and shoulders under a lens", c.Fit.TopGap)},
+		setTask(c),
 		task{"prove", proveLine(c)},
 		task{"finish", "pre-polish, set stones that the heat would have harmed, polish, clean by a method that the stones bear, rinse the chamber; weigh out, keep the lemel"},
 	)
 	return steps
+}
+
+// setTask bends the spring to its place.
+func setTask(c *model.Commission) task {
+	how := fmt.Sprintf("with a thin steel wedge in the fold lift the leaf until it stands %.2f mm under the roof when closed", c.Fit.TopGap)
+	if c.Lock.Slitted() {
+		how = fmt.Sprintf("with a thin steel wedge in each slit spread the flanks until both heads stand %.2f mm off the walls when closed", c.Fit.TopGap)
+	}
+	return task{"set", how + "; close and open twenty times, then look at spring and shoulders under a lens"}
+}
+
+// foldedFit fits a folded leaf.
+func foldedFit(c *model.Commission) task {
+	return task{"fit", fmt.Sprintf("dry, soft: chamber and lip first, then neck and edges of the leaf until the tongue slides with %.2f mm on each side; a thin file under the tip sets the stop; "+
+		"rear of the shoulders last, a stroke at a time, until it snaps in with %.2f mm end play; break no edge that catches by more than 0.05", c.Fit.SideClearance, c.Fit.EndPlay)}
 }
 
 func weighIn(c *model.Commission) string {
