@@ -30,7 +30,7 @@ func contents(c *model.Commission) ([]item, error) {
 	if err != nil {
 		return nil, err
 	}
-	return append(append(append(append(items, pictures...), blanks(c)...), papers...),
+	return append(append(append(append(append(items, forms(c)...), pictures...), blanks(c)...), papers...),
 		item{"report.json", func(w io.Writer) error { _, err := w.Write(data); return err }},
 		item{"job.toml", func(w io.Writer) error { return WriteJob(w, c.Resolved) }},
 		item{"sheet.txt", func(w io.Writer) error { return WriteSheet(w, c) }},
@@ -86,6 +86,15 @@ func meshes(c *model.Commission) []item {
 	}
 	for _, p := range c.Strips() {
 		items = append(items, item{file(p), func(w io.Writer) error { return WriteSTL(w, p.Mesh, p.Name, p.Stage) }})
+	}
+	return items
+}
+
+// forms are the files that hold the lock's shape for other programs, beside the STL files.
+func forms(c *model.Commission) []item {
+	var items []item
+	if len(at(c, clasp.Pattern)) > 0 {
+		items = append(items, item{"pattern.3mf", func(w io.Writer) error { return WritePattern(w, c) }})
 	}
 	return items
 }
@@ -158,6 +167,9 @@ func (d drawing) data(c *model.Commission) ([]byte, error) {
 func FileNames(c *model.Commission) []string {
 	var names []string
 	for _, it := range meshes(c) {
+		names = append(names, it.name)
+	}
+	for _, it := range forms(c) {
 		names = append(names, it.name)
 	}
 	for _, d := range drawingsOf(c) {

@@ -57,7 +57,7 @@ func TestJobFolder(t *testing.T) {
 	}
 	files := tree(t, dir)
 	for _, name := range strings.Fields("box.stl tongue.stl finished/box.stl finished/tongue.stl casting/box.stl " +
-		"casting/tongue.stl closed.png open.png views.png section.png shoulder.png across.png order.pdf bench.pdf report.json job.toml sheet.txt manifest.json") {
+		"casting/tongue.stl closed.png pattern.3mf open.png views.png section.png shoulder.png across.png order.pdf bench.pdf report.json job.toml sheet.txt manifest.json") {
 		if files[name] == "" {
 			t.Errorf("%s is missing or empty", name)
 		}
