@@ -64,7 +64,7 @@ func (r *RunResult) Made() (n int) {
 }
 
 // WriteRun makes every lock of a size run, on all cores, and writes one folder for each that can be made, with the
-// table of all as run.csv and run.json, the run as run.toml, and a manifest over everything. A lock that is refused,
+// table of all as run.csv and run.json, their patterns on one plate or several as 3MF, the run as run.toml, and a manifest over everything. A lock that is refused,
 // stopped or fails is a row with its reason and does not stop the others. The run's folder appears whole or not at all,
 // by the rules of Write; when ctx ends, or a file cannot be written, what was there before is there again. A lock's
 // folder holds what make would have written, and no byte depends on the number of cores.
@@ -99,7 +99,7 @@ func writeRun(ctx context.Context, dir string, run *params.Run, o RunOptions, op
 		return nil, err
 	}
 	r := &RunResult{Run: run, Rows: rows}
-	if err := r.finish(place.temp, files, open); err != nil {
+	if err := r.finish(ctx, place.temp, files, open); err != nil {
 		return nil, err
 	}
 	if err := ctx.Err(); err != nil {
@@ -188,17 +188,20 @@ func gravity(g finding.Grade) int {
 	return map[finding.Grade]int{finding.OK: 0, finding.Note: 1, finding.Caution: 2, finding.Stop: 3}[g]
 }
 
-// finish writes the tables and the manifest of the whole run.
-func (r *RunResult) finish(dir string, files [][]manifestFile, open creator) error {
+// finish writes the plates, the tables and the manifest of the whole run.
+func (r *RunResult) finish(ctx context.Context, dir string, files [][]manifestFile, open creator) error {
 	var all []manifestFile
 	for _, f := range files {
 		all = append(all, f...)
 	}
-	for _, it := range []item{
-		{"run.csv", r.WriteCSV},
-		{"run.json", r.WriteJSON},
-		{"run.toml", func(w io.Writer) error { _, err := w.Write(r.Run.TOML()); return err }},
-	} {
+	for _, it := range append(r.plates(dir, files),
+		item{"run.csv", r.WriteCSV},
+		item{"run.json", r.WriteJSON},
+		item{"run.toml", func(w io.Writer) error { _, err := w.Write(r.Run.TOML()); return err }},
+	) {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		f, err := put(dir, it, open)
 		if err != nil {
 			return err

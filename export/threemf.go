@@ -19,7 +19,8 @@ import (
 
 // body is one object of a 3MF file.
 type body struct {
-	name, number string // number is what an order calls it: lock and part
+	name, number string // number is what an order calls it: the part, in a run with its lock
+	part         string
 	mesh         *contour.Mesh
 }
 
@@ -29,7 +30,7 @@ type body struct {
 func WritePattern(w io.Writer, c *model.Commission) error {
 	var objects []body
 	for _, p := range at(c, clasp.Pattern) {
-		objects = append(objects, body{p.Name + " " + sizeOf(c), p.Name, p.Mesh})
+		objects = append(objects, body{p.Name + " " + sizeOf(c), p.Name, p.Name, p.Mesh})
 	}
 	if len(objects) == 0 {
 		return errors.New("3mf: the commission has no pattern")

@@ -197,7 +197,7 @@ func TestPatternErrors(t *testing.T) {
 	open := *m
 	open.T = m.T[:len(m.T)-1]
 	for name, bad := range map[string]*contour.Mesh{"no mesh": nil, "no facets": {}, "a facet of two corners": &flat, "a missing facet": &open} {
-		if err := write3MF(io.Discard, []body{{"box", "box", bad}}, "t", "d"); err == nil {
+		if err := write3MF(io.Discard, []body{{"box", "box", "box", bad}}, "t", "d"); err == nil {
 			t.Errorf("%s was written", name)
 		}
 	}

@@ -24,7 +24,7 @@ func thumbnail(objects []body, moves []r3.Vec) ([]byte, error) {
 		for k, v := range o.mesh.V {
 			m.V[k] = r3.Add(v, moves[i])
 		}
-		parts[i] = model.Part{Name: o.number, Mesh: m}
+		parts[i] = model.Part{Name: o.part, Mesh: m}
 	}
 	x0, y0, x1, y1 := cam.extent(parts)
 	const edge = 8
