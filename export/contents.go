@@ -96,7 +96,7 @@ func forms(c *model.Commission) []item {
 	if len(at(c, clasp.Pattern)) > 0 {
 		items = append(items, item{"pattern.3mf", func(w io.Writer) error { return WritePattern(w, c) }})
 	}
-	return items
+	return append(items, item{"lock.glb", func(w io.Writer) error { return WriteGLB(w, c) }})
 }
 
 // drawing is one picture of a job folder.

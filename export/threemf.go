@@ -49,10 +49,15 @@ func patternWords(c *model.Commission) string {
 	if !grown(c) {
 		said = "Pattern stage, millimetres: stock is on, growth is left to the caster, who scales once."
 	}
-	if c.Job != nil {
-		said += " Job: " + strings.Join(strings.Fields(string(c.Job.TOML())), " ")
+	return said + " Job: " + jobWords(c)
+}
+
+// jobWords is the job as it was given, on one line: with it the file can be made again.
+func jobWords(c *model.Commission) string {
+	if c.Job == nil {
+		return "not known"
 	}
-	return said
+	return strings.Join(strings.Fields(string(c.Job.TOML())), " ")
 }
 
 // grown says whether the pattern is larger than the casting.
