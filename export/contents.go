@@ -96,7 +96,9 @@ func forms(c *model.Commission) []item {
 	if len(at(c, clasp.Pattern)) > 0 {
 		items = append(items, item{"pattern.3mf", func(w io.Writer) error { return WritePattern(w, c) }})
 	}
-	return append(items, item{"lock.glb", func(w io.Writer) error { return WriteGLB(w, c) }})
+	return append(items, item{"lock.glb", func(w io.Writer) error { return WriteGLB(w, c) }},
+		item{"drawing.svg", func(w io.Writer) error { return WriteDrawingSVG(w, c) }},
+		item{"drawing.dxf", func(w io.Writer) error { return WriteDrawingDXF(w, c) }})
 }
 
 // drawing is one picture of a job folder.

@@ -151,3 +151,6 @@ func leastStep(n []r3.Vec, d []float64) (step r3.Vec, crossing []bool) {
 	}
 	return step, crossing
 }
+
+// TurnedRound is the axis that the carrier is turned round: a point of it and its direction. ok is false for a plane.
+func (c Carrier) TurnedRound() (point, dir r3.Vec, ok bool) { return c.point, c.dir, c.round }
