@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"slices"
+	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -18,10 +20,12 @@ func contents(c *model.Commission) ([]item, error) {
 	if len(items) == 0 {
 		return nil, fmt.Errorf("export: the commission has no meshes to write")
 	}
-	pictures, err := pictures(c)
+	forms := formsOf(c)
+	drawn, err := drawnAll(c, append(slices.Clone(forms), drawingsOf(c)...))
 	if err != nil {
 		return nil, err
 	}
+	pictures := drawn[len(forms):]
 	data, err := Report(c)
 	if err != nil {
 		return nil, err
@@ -30,7 +34,7 @@ func contents(c *model.Commission) ([]item, error) {
 	if err != nil {
 		return nil, err
 	}
-	return append(append(append(append(append(items, forms(c)...), pictures...), blanks(c)...), papers...),
+	return append(append(append(append(items, drawn...), blanks(c)...), papers...),
 		item{"report.json", func(w io.Writer) error { _, err := w.Write(data); return err }},
 		item{"job.toml", func(w io.Writer) error { return WriteJob(w, c.Resolved) }},
 		item{"sheet.txt", func(w io.Writer) error { return WriteSheet(w, c) }},
@@ -90,18 +94,31 @@ func meshes(c *model.Commission) []item {
 	return items
 }
 
-// forms are the files that hold the lock's shape for other programs, beside the STL files.
-func forms(c *model.Commission) []item {
-	var items []item
+// formsOf are the files that hold the lock's shape for other programs, beside the STL files.
+func formsOf(c *model.Commission) []drawing {
+	var all []drawing
 	if len(at(c, clasp.Pattern)) > 0 {
-		items = append(items, item{"pattern.3mf", func(w io.Writer) error { return WritePattern(w, c) }})
+		all = append(all, drawing{"pattern.3mf", WritePattern})
 	}
-	return append(items, item{"lock.glb", func(w io.Writer) error { return WriteGLB(w, c) }},
-		item{"drawing.svg", func(w io.Writer) error { return WriteDrawingSVG(w, c) }},
-		item{"drawing.dxf", func(w io.Writer) error { return WriteDrawingDXF(w, c) }})
+	plan := sync.OnceValues(func() (*plan, error) { return planOf(c) }) // the same for both drawings
+	return append(all, drawing{"lock.glb", WriteGLB},
+		drawing{"drawing.svg", func(w io.Writer, c *model.Commission) error {
+			p, err := plan()
+			if err != nil {
+				return err
+			}
+			return p.svg(w, sourceOf(c))
+		}},
+		drawing{"drawing.dxf", func(w io.Writer, c *model.Commission) error {
+			p, err := plan()
+			if err != nil {
+				return err
+			}
+			return p.dxf(w, sourceOf(c))
+		}})
 }
 
-// drawing is one picture of a job folder.
+// drawing is one picture of a job folder, or another file that is made in memory beside them.
 type drawing struct {
 	name string
 	draw func(io.Writer, *model.Commission) error
@@ -138,9 +155,8 @@ func drawingsOf(c *model.Commission) []drawing {
 	return all
 }
 
-// pictures draws all pictures side by side; the result goes by index, so that it does not depend on the cores.
-func pictures(c *model.Commission) ([]item, error) {
-	all := drawingsOf(c)
+// drawnAll makes files side by side; the result goes by index, so that it does not depend on the cores.
+func drawnAll(c *model.Commission, all []drawing) ([]item, error) {
 	items := make([]item, len(all))
 	var g errgroup.Group
 	g.SetLimit(runtime.GOMAXPROCS(0)) // each painter holds some megabytes
@@ -171,10 +187,7 @@ func FileNames(c *model.Commission) []string {
 	for _, it := range meshes(c) {
 		names = append(names, it.name)
 	}
-	for _, it := range forms(c) {
-		names = append(names, it.name)
-	}
-	for _, d := range drawingsOf(c) {
+	for _, d := range append(formsOf(c), drawingsOf(c)...) {
 		names = append(names, d.name)
 	}
 	for _, it := range blanks(c) {

@@ -21,7 +21,7 @@ func WriteDrawingDXF(w io.Writer, c *model.Commission) error {
 	if err != nil {
 		return err
 	}
-	return p.dxf(w, signature()+"; job: "+jobWords(c))
+	return p.dxf(w, sourceOf(c))
 }
 
 // dxf is a DXF file while it is written: pairs of a group code and a value, each on its line.

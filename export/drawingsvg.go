@@ -21,8 +21,11 @@ func WriteDrawingSVG(w io.Writer, c *model.Commission) error {
 	if err != nil {
 		return err
 	}
-	return p.svg(w, signature()+"; job: "+jobWords(c))
+	return p.svg(w, sourceOf(c))
 }
+
+// sourceOf says what made a file and from which job.
+func sourceOf(c *model.Commission) string { return signature() + "; job: " + jobWords(c) }
 
 func (p *plan) svg(w io.Writer, source string) error {
 	var d vector

@@ -48,3 +48,6 @@ func commission(t *testing.T, sets ...string) *model.Commission {
 	made.by[key] = c
 	return c
 }
+
+// pictures draws the pictures of a job folder alone.
+func pictures(c *model.Commission) ([]item, error) { return drawnAll(c, drawingsOf(c)) }
