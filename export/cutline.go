@@ -65,7 +65,7 @@ func midSection(p model.Part) [][]curve {
 			}
 			e = s.next
 		}
-		if loop = smoothed(loop); len(loop) > 1 {
+		if loop = smoothed(loop); len(loop) > 1 || len(loop) == 1 && loop[0].r > 0 { // or a whole circle
 			loops = append(loops, loop)
 		}
 	}

@@ -25,8 +25,7 @@ import (
 // drawnJobs are locks of every kind that a drawing must hold.
 var drawnJobs = map[string][]string{
 	"plain": plainJob, "crowned": crownedJob,
-	"strip, lugs, loose floor": append([]string{"tongue.make=strip", "tongue.alloy=au750-white-pd", "lock.end=lug", "lock.floor=loose"}, plainJob...),
-	"cradles":                  append([]string{"lock.end=cradle"}, plainJob...),
+	"strip, lugs, loose floor": variedJob, "cradles": append([]string{"lock.end=cradle"}, plainJob...),
 }
 
 // svgFile is what a drawing holds, as a reader of SVG takes it.
@@ -404,7 +403,7 @@ func apart(a, b curve) float64 {
 
 // From the side the hole of each lug is one whole circle, and the box's upper edge one line.
 func TestOutlinesAreWhole(t *testing.T) {
-	c := commission(t, append([]string{"lock.end=lug"}, plainJob...)...)
+	c := commission(t, variedJob...)
 	parts := model.Shown(c)
 	l := c.Lock
 	holes := 0
@@ -425,6 +424,28 @@ func TestOutlinesAreWhole(t *testing.T) {
 	}
 	if len(upper) != 1 || math.Abs(chord(upper[0])-plain.Lock.BoxLength) > 1e-3 {
 		t.Errorf("the box's upper edge of %g mm is drawn as %v", plain.Lock.BoxLength, upper)
+	}
+}
+
+// In the section the fold is two arcs of half a turn, inside and outside, by the model's own radii and centre.
+func TestSectionFoldIsTwoArcs(t *testing.T) {
+	for name, sets := range drawnJobs {
+		c := commission(t, sets...)
+		l, found := c.Lock, 0
+		curves := 0
+		for _, p := range model.Shown(c) {
+			for _, k := range joinedRuns(midSection(p)) {
+				curves++
+				centred := r2.Norm(r2.Sub(k.c, r2.Vec{X: l.XFold, Y: l.ZLeaf + l.Leaf + l.Fold})) < 1e-6
+				if _, angle := k.sweep(); centred && (math.Abs(k.r-l.Fold) < 1e-6 || math.Abs(k.r-l.Fold-l.Leaf) < 1e-6) && math.Abs(math.Abs(angle)-math.Pi) < 1e-4 {
+					found++
+				}
+			}
+		}
+		if found != 2 {
+			t.Errorf("%s: %d arcs of the fold among %d curves", name, found, curves)
+		}
+		t.Logf("%s: %d curves in the section", name, curves)
 	}
 }
 

@@ -14,6 +14,8 @@ import (
 	"claspwright/model"
 )
 
+const strokeWide = 0.18 // of outlines, mm
+
 // WriteDrawingSVG draws the finished lock 1:1 as SVG: a unit of the drawing is a millimetre on paper. Lines and arcs of the model
 // are lines and arcs here, to 0.0001 mm.
 func WriteDrawingSVG(w io.Writer, c *model.Commission) error {
@@ -32,13 +34,13 @@ func (p *plan) svg(w io.Writer, source string) error {
 	d.add(`<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s">`, n(p.wide), n(p.high), n(p.wide), n(p.high))
 	d.add(`<title>%s</title>`, escaped(p.title))
 	d.add(`<desc>%s</desc>`, escaped(source))
-	d.add(`<g fill="none" stroke="#000" stroke-linecap="round" stroke-linejoin="round" stroke-width="0.18">`)
+	d.add(`<g fill="none" stroke="#000" stroke-linecap="round" stroke-linejoin="round" stroke-width="%s">`, n(strokeWide))
 	for _, f := range p.figures {
 		style := ""
 		if f.layer == layerSection {
 			style = ` fill="#ddd" fill-rule="evenodd"`
 		}
-		d.add(`<path class="%s" id="%s"%s d="%s"/>`, strings.ToLower(f.layer), strings.NewReplacer(" ", "-", "'", "").Replace(f.name), style, p.path(f))
+		d.add(`<path class="%s" id="%s"%s d="%s"/>`, strings.ToLower(f.layer), f.id(), style, p.path(f))
 	}
 	bar, say := p.bar()
 	d.add(`<path id="scale" d="%s"/>`, p.run(bar))
@@ -62,6 +64,9 @@ func (p *plan) svg(w io.Writer, source string) error {
 	_, err := w.Write(d.b.Bytes())
 	return err
 }
+
+// id is the name of a figure as XML allows it.
+func (f figureOf) id() string { return strings.NewReplacer(" ", "-", "'", "").Replace(f.name) }
 
 func escaped(s string) string {
 	var b bytes.Buffer

@@ -23,6 +23,9 @@ var plainJob = []string{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=
 // crownedJob is a broad chain with a domed top, in an alloy of the user's own.
 var crownedJob = []string{"chain.width=18", "chain.thickness=7.6", "chain.crown=27", "metal.alloy=Au 75, Ag 5, Cu 20"}
 
+// variedJob has what the plain one has not: lugs, a loose floor, and a leaf of strip in another alloy.
+var variedJob = append([]string{"tongue.make=strip", "tongue.alloy=au750-white-pd", "lock.end=lug", "lock.floor=loose"}, plainJob...)
+
 // commission is the whole commission of a job.
 func commission(t *testing.T, sets ...string) *model.Commission {
 	t.Helper()

@@ -16,9 +16,7 @@ import (
 // find the faults of files that were spoilt.
 func TestOutsideGLB(t *testing.T) {
 	for name, sets := range map[string][]string{
-		"plain": plainJob, "crowned": crownedJob, "loose floor": append([]string{"lock.floor=loose"}, plainJob...),
-		"strip of another alloy": append([]string{"tongue.make=strip", "tongue.alloy=au750-white-pd"}, plainJob...),
-		"lugs":                   append([]string{"lock.end=lug"}, plainJob...),
+		"plain": plainJob, "crowned": crownedJob, "varied": variedJob,
 	} {
 		c := commission(t, sets...)
 		var b bytes.Buffer

@@ -71,7 +71,7 @@ func turned(q [4]float64, v r3.Vec) r3.Vec {
 // Upright and true to size: the face looks along +y, the lock is as many metres long, wide and thick as the report says
 // millimetres, volumes are those of the meshes, and the light falls on flat facets.
 func TestGLBReadsBack(t *testing.T) {
-	for _, sets := range [][]string{plainJob, append([]string{"tongue.make=strip", "tongue.alloy=au750-white-pd", "lock.floor=loose"}, plainJob...)} {
+	for _, sets := range [][]string{plainJob, variedJob} {
 		c := commission(t, sets...)
 		var b bytes.Buffer
 		if err := WriteGLB(&b, c); err != nil {
@@ -114,7 +114,7 @@ func checkSeen(t *testing.T, s seenGLB, p model.Part) {
 
 // Parts of two alloys have two materials, all of metal.
 func TestGLBMaterials(t *testing.T) {
-	c := commission(t, append([]string{"tongue.make=strip", "tongue.alloy=au750-white-pd", "lock.floor=loose"}, plainJob...)...)
+	c := commission(t, variedJob...)
 	var b bytes.Buffer
 	if err := WriteGLB(&b, c); err != nil {
 		t.Fatal(err)

@@ -123,7 +123,8 @@ func (v viewer) draws(n, o r3.Vec, sharp bool) bool {
 	return a != b || a && sharp
 }
 
-// circle finds the circle on which the eye sees an edge: one of its faces is turned round an axis that points at the eye.
+// circle finds the circle on which the eye sees an edge: one of its faces is turned round an axis that points at the eye. The ends may
+// lie a little inside, on chords of a cylinder; on other faces the edge must be a circle round the axis.
 func (v viewer) circle(a, b r3.Vec, carriers []solid.Carrier, faces ...int32) (c r2.Vec, r float64) {
 	for _, f := range faces {
 		if f < 0 || int(f) >= len(carriers) {
@@ -135,24 +136,29 @@ func (v viewer) circle(a, b r3.Vec, carriers []solid.Carrier, faces ...int32) (c
 		}
 		c := v.flat(p)
 		ra, rb := r2.Norm(r2.Sub(v.flat(a), c)), r2.Norm(r2.Sub(v.flat(b), c))
+		if _, _, r, ok := carriers[f].Cylinder(); ok && math.Abs(ra-r) < sagging && math.Abs(rb-r) < sagging {
+			return c, r
+		}
 		if math.Abs(ra-rb) < onSame/2 && ra > onSame {
 			return c, (ra + rb) / 2
 		}
 	}
-	return c, 0
+	return r2.Vec{}, 0
 }
 
 // piece is an edge, or what is seen of it, as a line or as the arc that it stands for.
 func (v viewer) piece(a, b r3.Vec, c r2.Vec, r float64) curve {
 	k := curve{a: v.flat(a), b: v.flat(b)}
 	if r > 0 {
-		k.c, k.r = c, r
+		out := func(p r2.Vec) r2.Vec { return r2.Add(c, r2.Scale(r, r2.Unit(r2.Sub(p, c)))) }
+		k.a, k.b, k.c, k.r = out(k.a), out(k.b), c, r
 		k.cw = r2.Cross(r2.Sub(k.a, c), r2.Sub(k.b, c)) < 0
 	}
 	return k
 }
 
 const (
+	sagging   = 0.01 // mm: how far a chord of a mesh may lie inside its cylinder
 	beside    = 1e-3 // mm: how far beside an edge, in the open, the eye looks past it
 	stride    = 0.2  // mm between looks along an edge
 	settledAt = 1e-4 // mm: how well the place is found where an edge goes out of sight

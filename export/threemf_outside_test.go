@@ -20,8 +20,7 @@ import (
 // repair; and what it would print in layers of 0.025 mm is what our own sections of the meshes add up to, to 0.01 %.
 func TestOutsidePatternInSlicer(t *testing.T) {
 	for name, sets := range map[string][]string{
-		"plain": plainJob, "crowned": crownedJob, "loose floor": append([]string{"lock.floor=loose"}, plainJob...),
-		"strip, lugs": append([]string{"tongue.make=strip", "tongue.alloy=au750-white-pd", "lock.end=lug"}, plainJob...),
+		"plain": plainJob, "crowned": crownedJob, "varied": variedJob,
 	} {
 		c := commission(t, sets...)
 		var b bytes.Buffer

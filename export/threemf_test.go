@@ -47,7 +47,7 @@ func meshOf3MF(o *go3mf.Object) *contour.Mesh {
 // Read back: unit, words, names, every corner to the last bit, volumes; all parts above the plate, none nearer to another
 // than the gap.
 func TestPatternReadsBack(t *testing.T) {
-	for _, sets := range [][]string{plainJob, append([]string{"lock.floor=loose"}, plainJob...)} {
+	for _, sets := range [][]string{plainJob, variedJob} {
 		c := commission(t, sets...)
 		var b bytes.Buffer
 		if err := WritePattern(&b, c); err != nil {

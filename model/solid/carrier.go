@@ -154,3 +154,8 @@ func leastStep(n []r3.Vec, d []float64) (step r3.Vec, crossing []bool) {
 
 // TurnedRound is the axis that the carrier is turned round: a point of it and its direction. ok is false for a plane.
 func (c Carrier) TurnedRound() (point, dir r3.Vec, ok bool) { return c.point, c.dir, c.round }
+
+// Cylinder is the axis and the radius of a carrier that is a cylinder.
+func (c Carrier) Cylinder() (point, dir r3.Vec, r float64, ok bool) {
+	return c.point, c.dir, c.at.X, c.round && c.radius == 0 && c.normal.Y == 0 && c.at.X > 0
+}
