@@ -11,6 +11,7 @@ import (
 	"github.com/hschendel/stl"
 	"github.com/qmuntal/gltf"
 	"github.com/qmuntal/gltf/modeler"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model"
 	"claspwright/model/clasp"
@@ -68,15 +69,19 @@ func addPart(doc *gltf.Document, name string, m *contour.Mesh, material int) err
 	if m == nil || len(m.T) == 0 {
 		return fmt.Errorf("glb: %s has no facets to write", name)
 	}
+	rounded := &contour.Mesh{V: make([]r3.Vec, len(m.V))} // as it is written, so that normals fit; the wire of a catch is not rounded yet
+	for i, v := range m.V {
+		rounded.V[i] = contour.Single(v)
+	}
 	places := make([][3]float32, 0, 3*len(m.T))
 	normals := make([][3]float32, 0, 3*len(m.T))
 	for i, t := range m.T {
-		n := vec32(normal(m, t))
+		n := vec32(normal(rounded, t))
 		if n == (stl.Vec3{}) {
 			return fmt.Errorf("glb: facet %d of %s has no area", i, name)
 		}
 		for _, v := range t {
-			places, normals = append(places, [3]float32(vec32(m.V[v]))), append(normals, [3]float32(n))
+			places, normals = append(places, [3]float32(vec32(rounded.V[v]))), append(normals, [3]float32(n))
 		}
 	}
 	doc.Meshes = append(doc.Meshes, &gltf.Mesh{Name: name, Primitives: []*gltf.Primitive{{
