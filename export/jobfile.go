@@ -10,7 +10,7 @@ import (
 )
 
 // WriteJob writes every key with its value and where it came from, as a job file that can be used again and
-// then gives the same report. What was given stands as a key; what the table or a rule gave stands as a comment, since a
+// then gives the same report. What was given, by the job or its caster's profile, stands as a key; what the table or a rule gave stands as a comment, since a
 // derived length that is pinned can contradict a width that is then changed.
 func WriteJob(w io.Writer, resolved []params.Resolved) error {
 	var b strings.Builder
@@ -32,18 +32,21 @@ func WriteJob(w io.Writer, resolved []params.Resolved) error {
 
 func jobLine(r params.Resolved) string {
 	line := r.Key + " = " + jobValue(r)
-	if r.Origin != "given" {
+	if !asked(r) || r.Key == "casting.profile" { // a profile lies beside the first job file; its values stand here instead
 		line = "# " + line
 	}
 	return line
 }
+
+// asked says whether a value was given, by the job or its caster's profile.
+func asked(r params.Resolved) bool { return r.Origin == "given" || r.Origin == params.ByCaster }
 
 // jobValue keeps a number that was given to its last digit; a derived one is rounded like every other figure.
 func jobValue(r params.Resolved) string {
 	switch {
 	case r.IsText:
 		return quoted(r.Text)
-	case r.Origin == "given":
+	case asked(r):
 		return strconv.FormatFloat(r.Number, 'f', -1, 64)
 	}
 	return strconv.FormatFloat(float64(mm(r.Number)), 'f', -1, 64)

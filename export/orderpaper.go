@@ -107,11 +107,29 @@ func keepRows(c *model.Commission) [][2]string {
 		{"after casting", "cut from the gates, not tumbled and not filed: tumbling rounds lip and shoulders, which have to catch"},
 		{"one-off", "no mould is wanted; two halves belong together, so a failed one is made again from its file"},
 	}
+	if p := c.Job.Caster(); p != nil {
+		rows = append(rows, [2]string{"profile", profileLine(p)})
+	}
 	rows = append(rows, [2]string{"cautions", "your own practice and local codes go before this page; dry moulds, shield and gloves at the melt; investment holds silica, keep it wet"})
 	if c.Strip != nil {
 		rows = append(rows, [2]string{"leaf", "is not cast: strip is fixed to the tongue at the bench"})
 	}
 	return rows
+}
+
+// profileLine names the caster's profile that the order was made by.
+func profileLine(p *params.Caster) string {
+	s := "made by the profile kept for this house"
+	if house, ok := p.Text("profile.house"); ok {
+		s = "made by the profile kept for " + house
+	}
+	if date, ok := p.Text("profile.date"); ok {
+		s += " of " + date
+	}
+	if remark, ok := p.Text("profile.remark"); ok {
+		s += "; " + remark
+	}
+	return s
 }
 
 func tabGate(c *model.Commission) string {

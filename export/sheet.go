@@ -107,9 +107,9 @@ func fineness(c *model.Commission) string {
 // scaling tells the caster whether shrinkage is allowed for; allowed for twice, the lock does not fit its chain.
 func scaling(growth string) string {
 	if growth == "1" {
-		return "millimetre; the files are not grown: the caster allows for shrinkage"
+		return "millimetre; not scaled, the files are not grown: the caster allows for shrinkage"
 	}
-	return "millimetre; the files are grown by " + growth + " for shrinkage already: do not scale them again"
+	return "millimetre; already scaled, the files are grown by " + growth + " for shrinkage: do not scale them again"
 }
 
 // sheetWeights lists the job's alloy and as many akin to it as the lines left on the page allow.

@@ -26,6 +26,8 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.walls()...)
 	out = append(out, c.surveyed()...)
 	out = append(out, c.castability()...)
+	out = append(out, c.castHoles()...)
+	out = append(out, c.profiled()...)
 	out = append(out, c.flooring()...)
 	opening, err := c.opening()
 	if err != nil {

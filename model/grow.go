@@ -10,6 +10,9 @@ import (
 
 // growthOf is by how much the pattern is larger than the casting along each axis.
 func growthOf(job *params.Job, metal string) r3.Vec {
+	if scaledByHouse(job) {
+		return r3.Vec{X: 1, Y: 1, Z: 1}
+	}
 	all, ok := job.Number("casting.growth")
 	if !ok {
 		all = casting.Growth(metal)
@@ -21,6 +24,12 @@ func growthOf(job *params.Job, metal string) r3.Vec {
 		return all
 	}
 	return r3.Vec{X: axis("casting.growth_x"), Y: axis("casting.growth_y"), Z: axis("casting.growth_z")}
+}
+
+// scaledByHouse says whether the caster allows for shrinkage, so that the pattern must not.
+func scaledByHouse(job *params.Job) bool {
+	word, _ := job.Text("casting.scales")
+	return word == "house"
 }
 
 // grow makes a pattern of a casting: its mesh, each coordinate multiplied by the growth and rounded to float32.

@@ -19,7 +19,11 @@ func resolve(job *params.Job, lock *clasp.Lock, alloy params.Alloy, grow r3.Vec)
 	}
 	for key, v := range map[string]float64{"casting.growth": casting.Growth(alloy.Metal), "casting.growth_x": grow.X, "casting.growth_y": grow.Y, "casting.growth_z": grow.Z} {
 		used[key] = byRule(params.Resolved{Key: key, Number: v})
+		if scaledByHouse(job) {
+			used[key] = params.Resolved{Key: key, Number: 1, Origin: "rule: the caster scales"}
+		}
 	}
+	used["casting.wall"] = byRule(params.Resolved{Key: "casting.wall", Number: leastWall(alloy.Metal)})
 	used["catch.alloy"] = byRule(params.Resolved{Key: "catch.alloy", Text: alloy.ID, IsText: true})
 	used["tongue.alloy"] = byRule(params.Resolved{Key: "tongue.alloy", Text: alloy.ID, IsText: true})
 	strip, own := job.Text("tongue.alloy")
@@ -49,17 +53,13 @@ func byRule(r params.Resolved) params.Resolved {
 	return r
 }
 
-func given(job *params.Job, k params.Key) bool {
-	_, number := job.Number(k.Name)
-	_, text := job.Text(k.Name)
-	return number || text
-}
+func given(job *params.Job, k params.Key) bool { return job.Origin(k.Name) != "" }
 
 // plain is the key as the job or the table has it; a rule that nothing has evaluated yet is shown as its text.
 func plain(job *params.Job, k params.Key, r params.Resolved) params.Resolved {
 	r.Key, r.Origin = k.Name, "default"
-	if given(job, k) {
-		r.Origin = "given"
+	if origin := job.Origin(k.Name); origin != "" {
+		r.Origin = origin
 	}
 	if v, _ := job.Number(k.Name); !math.IsNaN(v) {
 		r.Number = v

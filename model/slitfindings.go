@@ -40,7 +40,7 @@ func (c *Commission) pinching() []finding.Finding {
 // slitWalls are measured through the metal of a slit lock's box.
 func (c *Commission) slitWalls(f feeler) []finding.Finding {
 	l, p := c.Lock, c.Lock.Plate
-	least := leastWall(l.Metal)
+	least := c.leastWall()
 	mid := (l.ZLeaf + l.ZUpper) / 2
 	wall := func(check string, v float64, at r3.Vec, key string) finding.Finding {
 		return finding.AtLeast(check, "mm", v, least, at, finding.Stop, "thinner than the caster fills; raise "+key)

@@ -97,10 +97,11 @@ const (
 // surveyed judges what the parts measure.
 func (c *Commission) surveyed() []finding.Finding {
 	var out []finding.Finding
+	slender, _ := c.Job.Number("casting.core")
 	for _, v := range c.Surveys {
 		out = append(out, c.thin(v)...)
 		out = append(out, drains(v))
-		out = append(out, finding.AtMost("core of the "+v.Part, "x", v.Core.Slender, 10, v.Core.At, finding.Note,
+		out = append(out, finding.AtMost("core of the "+v.Part, "x", v.Core.Slender, slender, v.Core.At, finding.Note,
 			fmt.Sprintf("deep for its width, %.1f mm by a bore of %.1f mm: ask the caster whether the core stands", v.Core.Depth, v.Core.Bore)))
 		out = append(out, v.edges())
 		if v.Layers != nil {
@@ -120,7 +121,7 @@ func (c *Commission) thin(v Survey) []finding.Finding {
 	if !v.Thinnest.Found {
 		return nil
 	}
-	least := leastWall(c.Lock.Metal)
+	least := c.leastWall()
 	if v.Part == "tongue" {
 		least = thinTongue
 		if c.Lock.Rolled() {

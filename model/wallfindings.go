@@ -16,6 +16,14 @@ func leastWall(metal string) float64 {
 	return 0.8
 }
 
+// leastWall is what the job's caster fills, or what any does.
+func (c *Commission) leastWall() float64 {
+	if v, ok := c.Job.Number("casting.wall"); ok {
+		return v
+	}
+	return leastWall(c.Lock.Metal)
+}
+
 // walls are measured through the metal of the finished box.
 func (c *Commission) walls() []finding.Finding {
 	l := c.Lock
@@ -23,7 +31,7 @@ func (c *Commission) walls() []finding.Finding {
 	if l.Slitted() {
 		return c.slitWalls(f)
 	}
-	least := leastWall(l.Metal)
+	least := c.leastWall()
 	low := r3.Vec{X: l.BesideHoles((l.XPad + l.XWindow) / 2), Z: (l.Floor + l.ZLip) / 2}
 	front := r3.Vec{X: (l.XNotch + l.XStep) / 2, Z: l.ZFront - 0.05}
 	corner := r3.Add(front, r3.Vec{Y: l.Chamber/2 - 1e-3})
@@ -59,9 +67,10 @@ func (c *Commission) castability() []finding.Finding {
 		return nil // neither leaf nor fold is cast
 	}
 	at := r3.Vec{X: l.XFold, Z: l.ZLeaf}
+	gap, _ := c.Job.Number("casting.gap")
 	return []finding.Finding{
 		finding.AtLeast("leaf in the pattern", "mm", l.Leaf+l.Stock.Leaf, 0.6, at, finding.Caution, "thinner than prints and fills safely; more stock.leaf, or a thicker leaf"),
-		finding.AtLeast("slot between the leaves", "mm", 2*l.CastFold(), 0.5, at, finding.Caution, "a thinner blade of investment breaks off; raise tongue.fold"),
+		finding.AtLeast("slot between the leaves", "mm", 2*l.CastFold(), gap, at, finding.Caution, "a thinner blade of investment breaks off; raise tongue.fold"),
 	}
 }
 

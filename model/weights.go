@@ -75,7 +75,7 @@ func (c *Commission) weigh(ctx context.Context) error {
 // resolved fills in a value that only the work itself has shown, unless it was given.
 func (c *Commission) resolved(key string, v float64) {
 	for i, r := range c.Resolved {
-		if r.Key == key && r.Origin != "given" {
+		if r.Key == key && c.Job.Origin(key) == "" {
 			c.Resolved[i] = byRule(params.Resolved{Key: key, Number: v, Unit: r.Unit})
 		}
 	}

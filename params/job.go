@@ -11,7 +11,8 @@ import (
 
 // Job is what was asked for: the given keys, read, in range and free of contradictions. It does not change.
 type Job struct {
-	given map[string]value
+	given  map[string]value
+	caster *Caster // the profile that the job names; nil without
 }
 
 // Resolved is one key of a finished job with where its value came from.
@@ -21,21 +22,85 @@ type Resolved struct {
 	Text   string
 	IsText bool
 	Unit   string
-	Origin string // "given", "default", or "rule: " and the rule
+	Origin string // "given", ByCaster, "default", or "rule: " and the rule
 }
 
 // Load reads a job file, "" for none, and overrides it with sets of the form "key=value", the last one winning. It
 // fails with Problems when the input is wrong, and with an error that wraps that of the file system when the file
-// cannot be read.
+// cannot be read. A caster's profile that the job names is read too, from beside the job file, or from here when a set names it.
 func Load(path string, sets []string) (*Job, error) {
-	if path == "" {
-		return Parse("", nil, sets)
+	var data []byte
+	if path != "" {
+		var err error
+		if data, err = slurp(path, "job"); err != nil {
+			return nil, err
+		}
 	}
-	data, err := slurp(path, "job")
+	j, err := Parse(path, data, sets)
 	if err != nil {
 		return nil, err
 	}
-	return Parse(path, data, sets)
+	v, ok := j.given["casting.profile"]
+	if !ok {
+		return j, nil
+	}
+	c, err := LoadCaster(beside(v.file, v.text))
+	if err != nil {
+		return nil, err
+	}
+	return j.From(c)
+}
+
+// From is the job with what it does not give itself taken from a caster's profile. It fails with Problems where the two
+// contradict each other.
+func (j *Job) From(c *Caster) (*Job, error) {
+	out := &Job{given: j.given, caster: c}
+	if err := out.contradictions().orNil(); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// Caster is the profile that the job was given, nil for none.
+func (j *Job) Caster() *Caster { return j.caster }
+
+// ByCaster is the origin of a value that a caster's profile gave.
+const ByCaster = "caster's profile"
+
+// Origin says where the value of a key comes from: "given", ByCaster, or "" when it is left to the key's default or rule.
+func (j *Job) Origin(key string) string {
+	if _, ok := j.given[key]; ok {
+		return "given"
+	}
+	if _, ok := j.lookup(key); ok {
+		return ByCaster
+	}
+	return ""
+}
+
+// lookup is the value of a key that the job gives, or its caster's profile. A growth that the job gives for all axes
+// stands over those of the profile for each.
+func (j *Job) lookup(key string) (value, bool) {
+	if v, ok := j.given[key]; ok {
+		return v, true
+	}
+	if j.caster == nil {
+		return value{}, false
+	}
+	if _, all := j.given["casting.growth"]; all && strings.HasPrefix(key, "casting.growth_") {
+		return value{}, false
+	}
+	if strings.HasPrefix(key, "casting.growth") && j.scaledByHouse() { // the profile's growth is then the house's own
+		return value{}, false
+	}
+	v, ok := j.caster.values[key]
+	return v, ok
+}
+
+// scaledByHouse says whether the caster allows for shrinkage, so that the pattern must not.
+func (j *Job) scaledByHouse() bool {
+	word, _ := j.Text("casting.scales")
+	return word == "house"
 }
 
 // slurp reads a file, what it is being told in the error, up to a byte more than any may have.
@@ -121,11 +186,11 @@ func (j *Job) missing(file string, entries []entry) (problems Problems) {
 	return problems
 }
 
-// Number is the value of a number key in the key's unit and whether it was given. When it was not, the value is the
+// Number is the value of a number key in the key's unit and whether it was given, by the job or its caster's profile. When it was not, the value is the
 // table's default, or NaN when the key has a rule instead or holds no number. The key must be one of the table.
 func (j *Job) Number(key string) (float64, bool) {
 	k := known(key)
-	if v, ok := j.given[key]; ok && k.Kind == Number {
+	if v, ok := j.lookup(key); ok && k.Kind == Number {
 		return v.number, true
 	}
 	if k.Kind != Number {
@@ -134,11 +199,11 @@ func (j *Job) Number(key string) (float64, bool) {
 	return k.Default, false
 }
 
-// Text is the value of a choice or a text key and whether it was given. When it was not, the value is the table's
+// Text is the value of a choice or a text key and whether it was given, by the job or its caster's profile. When it was not, the value is the table's
 // default, or "" when the key has a rule instead or holds no text. The key must be one of the table.
 func (j *Job) Text(key string) (string, bool) {
 	k := known(key)
-	if v, ok := j.given[key]; ok && k.Kind != Number {
+	if v, ok := j.lookup(key); ok && k.Kind != Number {
 		return v.text, true
 	}
 	return k.Word, false
@@ -155,7 +220,7 @@ func known(key string) Key {
 
 // With is a copy of the job with keys overridden, each set of the form "key=value". It fails with Problems.
 func (j *Job) With(sets ...string) (*Job, error) {
-	c := &Job{given: maps.Clone(j.given)}
+	c := &Job{given: maps.Clone(j.given), caster: j.caster}
 	var problems Problems
 	for _, s := range sets {
 		e, p := override(s)

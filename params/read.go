@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
@@ -44,16 +46,27 @@ type reader struct {
 	entries  []entry
 	problems Problems
 	seen     map[string]int // line of each key
+	groups   []string       // the tables that the file may have
+	lists    map[string]int // the lists of tables that it may have, and how many of each were met
 }
 
 // read takes a job file apart. Broken TOML is the last problem: what stands behind it is not read.
 func read(file string, data []byte) ([]entry, Problems, bool) {
+	return readTables(file, data, groups(), nil)
+}
+
+// readTables takes a file apart that has the given tables and lists of tables. The tables of a list are called by their
+// place in it, from 1: "earlier.1".
+func readTables(file string, data []byte, groups, lists []string) ([]entry, Problems, bool) {
 	data = bytes.TrimPrefix(data, []byte("\ufeff")) // some editors put a byte order mark first
 	data = append([]byte(nil), data...)             // the parser's errors point into the slice; this one ends where its data end
 	if len(data) > maxBytes {
 		return nil, Problems{{File: file, Say: "is larger than 1 MiB and so no job file"}}, false
 	}
-	r := &reader{file: file, seen: map[string]int{}}
+	r := &reader{file: file, seen: map[string]int{}, groups: groups, lists: map[string]int{}}
+	for _, l := range lists {
+		r.lists[l] = 0
+	}
 	r.parser.Reset(data)
 	var table []string
 	for r.parser.NextExpression() {
@@ -124,7 +137,12 @@ func (r *reader) expression(n *unstable.Node, table []string) []string {
 		return table
 	case unstable.ArrayTable:
 		table, line := r.path(n, nil)
-		r.add(entry{name: strings.Join(table, "."), sort: asOther, raw: listOfTables, line: line})
+		name := strings.Join(table, ".")
+		if count, ok := r.lists[name]; ok {
+			r.lists[name] = count + 1
+			return []string{name, strconv.Itoa(count + 1)}
+		}
+		r.add(entry{name: name, sort: asOther, raw: listOfTables, line: line})
 		return table
 	case unstable.KeyValue:
 		r.keyValue(n, table)
@@ -138,9 +156,9 @@ func (r *reader) head(name string, line int) {
 		r.add(entry{name: name, sort: asOther, raw: "a table", line: line})
 		return
 	}
-	if !isGroup(name) {
+	if !slices.Contains(r.groups, name) {
 		r.problems = append(r.problems, Problem{File: r.file, Line: line, Key: "[" + name + "]", Say: "is not a group of keys",
-			Hint: "the groups are " + all(groups())})
+			Hint: "the groups are " + all(r.groups)})
 	}
 }
 
@@ -196,7 +214,7 @@ func (r *reader) list(v *unstable.Node, name string, line int) []entry {
 func (r *reader) inline(v *unstable.Node, path []string, line int) {
 	name := strings.Join(path, ".")
 	r.head(name, line)
-	if !isGroup(name) {
+	if !slices.Contains(r.groups, name) {
 		return
 	}
 	for it := v.Children(); it.Next(); {

@@ -7,7 +7,7 @@ import (
 
 // contradictions are what given keys say against each other, as far as no geometry is needed.
 func (j *Job) contradictions() (problems Problems) {
-	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, needlessHoles, tooHollow} {
+	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, needlessHoles, tooHollow, scaledTwice} {
 		if p := rule(j); p != nil {
 			problems = append(problems, *p)
 		}
@@ -17,7 +17,7 @@ func (j *Job) contradictions() (problems Problems) {
 
 // against is a problem of a given key; where it was given, and its value, are filled in.
 func (j *Job) against(key, say, hint string) *Problem {
-	v := j.given[key]
+	v, _ := j.lookup(key)
 	k := known(key)
 	shown := v.text
 	if k.Kind == Number {
@@ -119,4 +119,21 @@ func tooHollow(j *Job) *Problem {
 		return nil
 	}
 	return j.against("lock.hollow", fmt.Sprintf("is less than %d mm", leastHollow), fmt.Sprintf("give a radius from %d to 60 mm, or 0 for a straight underside", leastHollow))
+}
+
+// scaledTwice: what the caster scales must not be grown before.
+func scaledTwice(j *Job) *Problem {
+	if !j.scaledByHouse() {
+		return nil
+	}
+	for _, key := range []string{"casting.growth", "casting.growth_x", "casting.growth_y", "casting.growth_z"} {
+		if v, given := j.given[key]; given && v.number != 1 {
+			who := `casting.scales = "house"`
+			if j.Origin("casting.scales") == ByCaster {
+				who += ", which the caster's profile says"
+			}
+			return j.against(key, "contradicts "+who+": the pattern would be scaled twice", "leave "+key+` out, or set casting.scales = "us"`)
+		}
+	}
+	return nil
 }

@@ -11,7 +11,8 @@ const maxLocks = 10000
 
 // Run is a size run: a job whose keys may each have several values. Its locks are all combinations. It does not change.
 type Run struct {
-	axes []axis // in the order of the key table
+	axes    []axis             // in the order of the key table
+	casters map[string]*Caster // the profiles that its locks name, by what they are called there
 }
 
 // axis is one key of a run with all the values that it takes.
@@ -36,7 +37,30 @@ func LoadRun(path string, sets []string) (*Run, error) {
 	if err != nil {
 		return nil, err
 	}
-	return ParseRun(path, data, sets)
+	r, err := ParseRun(path, data, sets)
+	if err != nil {
+		return nil, err
+	}
+	if err := r.loadCasters(); err != nil {
+		return nil, err
+	}
+	return r, nil
+}
+
+// loadCasters reads every profile that a lock names.
+func (r *Run) loadCasters() (err error) {
+	r.casters = map[string]*Caster{}
+	for _, a := range r.axes {
+		if a.key.Name != "casting.profile" {
+			continue
+		}
+		for _, o := range a.options {
+			if r.casters[o.value.text], err = LoadCaster(beside(o.value.file, o.value.text)); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // ParseRun is LoadRun for a run file that has been read already; name is what problems call it.

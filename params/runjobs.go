@@ -64,6 +64,9 @@ func (r *Run) job(i int) RunJob {
 		j.given[a.key.Name] = v
 		out.given = append(out.given, setting{a.key, v})
 	}
+	if v, ok := j.given["casting.profile"]; ok {
+		j.caster = r.casters[v.text]
+	}
 	if len(problems) == 0 {
 		problems = j.contradictions()
 	}

@@ -34,6 +34,12 @@ func judge(e entry) (value, *Problem) {
 		}
 		return value{}, p
 	}
+	return k.judge(e)
+}
+
+// judge reads an entry of the key's row.
+func (k Key) judge(e entry) (value, *Problem) {
+	p := &Problem{File: e.file, Line: e.line, Key: shorten(e.name), Value: e.shown("")}
 	v := value{number: math.NaN(), file: e.file, line: e.line}
 	var f *fault
 	if k.Kind == Number {

@@ -16,8 +16,9 @@ var shorthand = []struct{ flag, key string }{
 
 // jobFlags are the job as far as flags give it. Values stay text: the key table knows what they are.
 type jobFlags struct {
-	short [4]string // as shorthand
-	sets  []string
+	short  [4]string // as shorthand
+	caster string    // file with the caster's profile
+	sets   []string
 }
 
 func (s *session) jobFlags(cmd *cobra.Command) {
@@ -26,6 +27,7 @@ func (s *session) jobFlags(cmd *cobra.Command) {
 		k, _ := params.Lookup(h.key)
 		f.StringVar(&s.job.short[i], h.flag, "", usage(k))
 	}
+	f.StringVar(&s.job.caster, "caster", "", "the caster's profile, a `file`; over casting.profile of the job")
 	f.StringArrayVar(&s.job.sets, "set", nil, "override a key, as in `key=value`; may be repeated, the last counts")
 	f.BoolVar(&s.json, "json", false, "print one JSON document instead of text, errors too")
 	f.SortFlags = false
@@ -39,6 +41,9 @@ func (s *session) load(flags *pflag.FlagSet, args []string) (*params.Job, error)
 		if flags.Changed(h.flag) {
 			sets = append(sets, h.key+"="+s.job.short[i])
 		}
+	}
+	if flags.Changed("caster") {
+		sets = append(sets, "casting.profile="+s.job.caster)
 	}
 	path := ""
 	if len(args) == 1 {

@@ -72,7 +72,7 @@ type deriver struct {
 func (d *deriver) num(key string, rule float64) float64 {
 	k, _ := params.Lookup(key)
 	v, given := d.job.Number(key)
-	origin := "given"
+	origin := d.job.Origin(key)
 	if !given {
 		origin = "default"
 		if math.IsNaN(v) {
