@@ -3,6 +3,7 @@ package params
 import (
 	"fmt"
 	"maps"
+	"math"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -35,8 +36,25 @@ type Setting struct {
 	Text   string // of a choice
 }
 
-// about are the keys of a profile that are none of a job.
-var about = []Key{
+// about are the keys of a profile that are none of a job: what it is about, and the stock that shall stand on a casting
+// when it comes back, which is what was drawn before learn found more or less on it.
+var about = append(aboutHouse, wantedStock()...)
+
+func wantedStock() (out []Key) {
+	for _, k := range keys {
+		if kind, ok := strings.CutPrefix(k.Name, "stock."); ok {
+			k.Name, k.Rule, k.Default = WantedStock+kind, "as stock."+kind, math.NaN()
+			k.Meaning = "stock wanted, as it comes back, on " + strings.TrimPrefix(k.Meaning, "metal left for filing and polishing on ")
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// WantedStock begins the profile's keys of the stock that is wanted; the kind of surface follows.
+const WantedStock = "wanted."
+
+var aboutHouse = []Key{
 	{Name: "profile.house", Kind: Text, Example: `"the foundry by the mill"`, Meaning: "who casts", Source: practice},
 	{Name: "profile.alloy", Kind: Text, Example: `"au750-yellow"`, Meaning: "alloy that the values hold for, an id of the alloy table or a composition", Source: practice},
 	{Name: "profile.date", Kind: Text, Example: `"2026-03-01"`, Meaning: "day on which the values were set, YYYY-MM-DD", Source: practice},
@@ -81,7 +99,7 @@ func LoadCaster(path string) (*Caster, error) {
 }
 
 // profileGroups are the tables of a profile; beside them it may have earlierList.
-var profileGroups = []string{"profile", "casting", "stock"}
+var profileGroups = []string{"profile", "wanted", "casting", "stock"}
 
 const earlierList = "earlier"
 
@@ -113,12 +131,18 @@ func (c *Caster) take(e entry) *Problem {
 	switch {
 	case p != nil:
 		return p
-	case k.group() == "profile":
-		c.about[k.Name] = v
 	default:
-		c.values[k.Name] = v
+		c.of(k.Name)[k.Name] = v
 	}
 	return nil
+}
+
+// of is where the value of a key is kept.
+func (c *Caster) of(name string) map[string]value {
+	if ofCaster(name) {
+		return c.values
+	}
+	return c.about
 }
 
 func isProfile(name string) bool { _, ok := profileKey(name); return ok }
@@ -249,16 +273,13 @@ func (c *Caster) nonsense() (problems Problems) {
 
 // Number is the value of a number key and whether the profile gives it.
 func (c *Caster) Number(key string) (float64, bool) {
-	v, ok := c.values[key]
+	v, ok := c.of(key)[key]
 	return v.number, ok
 }
 
 // Text is the value of a choice, or of a key of the profile's own, and whether the profile gives it.
 func (c *Caster) Text(key string) (string, bool) {
-	if v, ok := c.about[key]; ok {
-		return v.text, true
-	}
-	v, ok := c.values[key]
+	v, ok := c.of(key)[key]
 	return v.text, ok
 }
 
@@ -274,18 +295,13 @@ func (c *Caster) Changed(to []Setting, date, why string) (*Caster, error) {
 	out := &Caster{file: c.file, values: maps.Clone(c.values), about: maps.Clone(c.about), earlier: slices.Clone(c.earlier)}
 	was := Earlier{Until: date, Why: why}
 	for _, s := range to {
-		k, _ := Lookup(s.Key)
-		if old, ok := c.values[s.Key]; ok {
+		if old, ok := c.of(s.Key)[s.Key]; ok {
 			was.Was = append(was.Was, Setting{s.Key, old.number, old.text})
 		}
-		if old, ok := c.about["profile.date"]; ok && len(was.Was) == 1 {
-			was.Was = append(was.Was, Setting{Key: "profile.date", Text: old.text})
-		}
-		v := value{number: s.Number, text: s.Text}
-		if k.Kind == Number {
-			v.text = ""
-		}
-		out.values[s.Key] = v
+		out.of(s.Key)[s.Key] = value{number: s.Number, text: s.Text}
+	}
+	if old, ok := c.about["profile.date"]; ok && len(was.Was) > 0 {
+		was.Was = append(was.Was, Setting{Key: "profile.date", Text: old.text})
 	}
 	out.about["profile.date"] = value{text: date}
 	if len(was.Was) > 0 {
@@ -300,10 +316,7 @@ func (c *Caster) TOML() []byte {
 	b.WriteString("# Caster's profile: lengths in mm, masses in g. A job names it with casting.profile; what the job gives itself wins.\n")
 	section := ""
 	for _, k := range ProfileKeys() {
-		v, ok := c.values[k.Name]
-		if k.group() == "profile" {
-			v, ok = c.about[k.Name]
-		}
+		v, ok := c.of(k.Name)[k.Name]
 		if !ok {
 			continue
 		}

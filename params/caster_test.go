@@ -131,7 +131,7 @@ func TestCasterNonsense(t *testing.T) {
 		"thick stock":    {"[casting]\nwall = 0.4\n[stock]\nface = 0.5\n", "caster.toml:4: stock.face: 0.5 mm is as thick as the least wall, 0.4 mm, or thicker"},
 		"thicker still":  {"stock.tab = 0.6\n", "stock.tab: 0.6 mm is as thick as the least wall, 0.5 mm, or thicker"},
 		"unknown":        {"[casting]\ngrowht = 1.01\n", "casting.growht is not a key of a caster's profile\nhint: the nearest key is casting.growth"},
-		"unknown group":  {"[sprue]\ndiameter = 2\n", "[sprue] is not a group of keys\nhint: the groups are profile, casting and stock"},
+		"unknown group":  {"[sprue]\ndiameter = 2\n", "[sprue] is not a group of keys\nhint: the groups are profile, wanted, casting and stock"},
 		"of the job":     {"[casting]\nprofile = \"other.toml\"\n", "casting.profile is not a key of a caster's profile\nhint: it belongs into the job file"},
 		"day":            {"[profile]\ndate = \"March 2026\"\n", "profile.date: March 2026 is not a day"},
 		"no day":         {"[profile]\ndate = \"2026-02-30\"\n", "is not a day"},
@@ -186,7 +186,7 @@ func TestCasterChanged(t *testing.T) {
 func TestNeutralProfile(t *testing.T) {
 	var b strings.Builder
 	for _, k := range ProfileKeys() {
-		if k.Source == "" {
+		if k.Source == "" || k.Meaning == "" || k.Example == "" {
 			t.Errorf("%s has no source", k.Name)
 		}
 		if k.Kind == Number && k.Rule == "" {
