@@ -33,6 +33,7 @@ var allowed = map[string][]string{
 	"model/life":      {},
 	"model/blank":     {},
 	"model/catch":     {},
+	"model/learn":     {},
 	"model/finding":   {},
 	"params":          {},
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strconv"
 	"testing"
 
@@ -21,6 +22,7 @@ func TestMain(m *testing.M) {
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata",
+		Setup:         casters,
 		Cmds:          map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
 		UpdateScripts: os.Getenv("CLASPWRIGHT_UPDATE") != "",
 	})
@@ -73,4 +75,11 @@ func TestEdits(t *testing.T) {
 			t.Errorf("%q, %q: got %d, want %d", c.a, c.b, got, c.want)
 		}
 	}
+}
+
+// casters tells the scripts where the casters' profiles are.
+func casters(env *testscript.Env) error {
+	dir, err := filepath.Abs("../../testdata/casters")
+	env.Setenv("CASTERS", dir)
+	return err
 }

@@ -56,6 +56,9 @@ type Fit struct {
 	Used       int // readings without outliers
 	Outliers   []Outlier
 	Residuals  []float64 // mm, read less fitted, by reading; of outliers too
+
+	model *model
+	rows  []int // that were used
 }
 
 // spare is how many readings there must be beyond what is found: with fewer, Student's factor passes 3.2 and says little.
@@ -65,7 +68,7 @@ const spare = 3
 type TooFew struct{ Have, Need, Parameters int }
 
 func (e *TooFew) Error() string {
-	return fmt.Sprintf("%d readings are too few to find %d values: at least %d are needed", e.Have, e.Parameters, e.Need)
+	return fmt.Sprintf("holds %d readings, too few to find growth along %d axes: at least %d are needed", e.Have, e.Parameters, e.Need)
 }
 
 // Run fits readings. It fails with *TooFew.
@@ -246,7 +249,7 @@ func (m *model) solve(rows []int) (solution, bool) {
 
 // report turns a solution into what is told.
 func (m *model) report(s solution, kept []int, outliers []Outlier, o Options) *Fit {
-	f := &Fit{Held: m.held, Freedom: s.freedom, Used: len(kept), Outliers: outliers}
+	f := &Fit{model: m, rows: kept, Held: m.held, Freedom: s.freedom, Used: len(kept), Outliers: outliers}
 	nu := float64(s.freedom)
 	f.Scatter = math.Sqrt(s.squares / nu)
 	chi := distuv.ChiSquared{K: nu}
@@ -300,22 +303,4 @@ func (f *Fit) Chance(p Parameter, was float64) float64 {
 	}
 	t := math.Abs(p.est-was) / p.se
 	return 2 * distuv.StudentsT{Sigma: 1, Nu: float64(f.Freedom)}.Survival(t)
-}
-
-// Significant says which of several chances are small enough together, so that among true values one is called changed
-// with a chance of alpha at most: S. Holm, Scandinavian Journal of Statistics 6 (1979) 65.
-func Significant(chances []float64, alpha float64) []bool {
-	order := make([]int, len(chances))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(chances[a], chances[b]) })
-	out := make([]bool, len(chances))
-	for n, i := range order {
-		if chances[i] > alpha/float64(len(chances)-n) {
-			break
-		}
-		out[i] = true
-	}
-	return out
 }

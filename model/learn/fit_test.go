@@ -207,46 +207,62 @@ func TestPoisonedAlike(t *testing.T) {
 	}
 }
 
-// A change is called significant when it is there, and not when it is not: level 5 % for all values together.
-func TestSignificance(t *testing.T) {
+// A change is called where there is one, and hardly ever where there is none: 5 % for all values together. What is changed is
+// what has changed; a value whose neighbour alone has changed stays.
+func TestChanges(t *testing.T) {
 	const trials = 300
 	r := rand.New(rand.NewPCG(20261128, 9))
-	falsely, seen := 0, 0
+	falsely, seen, alone := 0, 0, 0
 	for range trials {
 		f, err := Run(cast(r, 3, trueScatter), Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		var same, other []float64
-		for _, g := range f.Growth {
-			same = append(same, f.Chance(g, trueGrowth[g.Axis]))
-			other = append(other, f.Chance(g, trueGrowth[g.Axis]+0.01))
-		}
+		truth := trueGrowth[:]
 		for _, e := range f.Excess {
-			same = append(same, f.Chance(e, trueExcess[e.Kind]))
+			truth = append(truth[:len(truth):len(truth)], trueExcess[e.Kind])
 		}
-		if slices.Contains(Significant(same, 0.05), true) {
+		if slices.Contains(f.Changes(truth, 0.05).Change, true) {
 			falsely++
 		}
-		if Significant(other, 0.05)[0] {
+		off := slices.Clone(truth)
+		off[1] += 0.008 // the growth across
+		c := f.Changes(off, 0.05)
+		if c.Change[1] && math.Abs(c.To[1]-trueGrowth[1]) < 0.008 {
 			seen++
 		}
+		if n := slices.Clone(c.Change); c.Change[1] && !slices.Contains(slices.Delete(n, 1, 2), true) {
+			alone++
+		}
 	}
-	t.Logf("a change called where there is none: %d of %d; 0.01 of growth along x seen: %d", falsely, trials, seen)
+	t.Logf("a change called where there is none: %d of %d; 0.008 of growth across seen: %d, alone: %d", falsely, trials, seen, alone)
 	if share := float64(falsely) / trials; share > 0.08 {
 		t.Errorf("changes called where there are none in %.1f %%", 100*share)
 	}
-	if seen < trials*9/10 {
-		t.Errorf("0.01 of growth seen in %d of %d", seen, trials)
+	if seen < trials*8/10 || alone < trials/2 {
+		t.Errorf("0.008 of growth across seen in %d of %d, alone in %d", seen, trials, alone)
 	}
 }
 
-// Holm's steps by hand: 0.05/4 = 0.0125, 0.05/3 = 0.0167, 0.05/2 = 0.025, 0.05.
-func TestHolm(t *testing.T) {
-	got := Significant([]float64{0.01, 0.04, 0.03, 0.005}, 0.05)
-	if want := []bool{true, false, false, true}; !slices.Equal(got, want) {
-		t.Errorf("got %v, want %v", got, want)
+// By hand, one value: x 10, 20, 30, 40; reading less pattern -0.1, -0.3, -0.4, -0.6: sum of products -43, of squares 3000 and
+// 0.62, so b = -43/3000. Of one value F is the square of Student's t, and their chances are one.
+func TestChangeOfOneValue(t *testing.T) {
+	var rs []Reading
+	for i, d := range []float64{-0.1, -0.3, -0.4, -0.6} {
+		x := 10 * float64(i+1)
+		rs = append(rs, Reading{Pattern: x, Read: x + d})
 	}
+	f, err := Run(rs, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := -43.0 / 3000
+	left := 0.62 - 43.0*43/3000
+	c := f.Changes([]float64{1}, 0.05)
+	near(t, "growth", c.To[0], 1/(1+b), 1e-12)
+	near(t, "F is t squared, so the chances are one", c.Chance, c.P[0], 1e-12)
+	near(t, "squares left", f.Scatter*f.Scatter*3, left, 1e-12)
+	near(t, "chance by the t-test of the fit", f.Chance(f.Growth[0], 1), c.P[0], 1e-12)
 }
 
 // What cannot be told apart is held: two widths, of one length and with the same faces.
