@@ -101,7 +101,7 @@ func keepRows(c *model.Commission) [][2]string {
 	rows := [][2]string{
 		{"scale", scaling(growth(c))},
 		{"tolerance", fmt.Sprintf("DCTG %s of ISO 8062-3; every surface that is worked carries its stock already", short(number(c, "casting.grade"), 0))},
-		{"gates", "at the block's and the box's closed end" + tabGate(c) + "; none on leaf, neck, lip, mouth or a seat"},
+		{"gates", "at the block's and the box's closed end" + gateSizes(c) + tabGate(c) + "; none on leaf, neck, lip, mouth or a seat"},
 		{"supports", "of a printed pattern: on the underside and the chain ends only; none in the chamber, under the lip or between the leaves"},
 		{"core", coreLine(l)},
 		{"after casting", "cut from the gates, not tumbled and not filed: tumbling rounds lip and shoulders, which have to catch"},
@@ -115,6 +115,18 @@ func keepRows(c *model.Commission) [][2]string {
 		rows = append(rows, [2]string{"leaf", "is not cast: strip is fixed to the tongue at the bench"})
 	}
 	return rows
+}
+
+// gateSizes are those that the modulus rule has found for each part.
+func gateSizes(c *model.Commission) string {
+	if by := text(c, "casting.gate_by"); by != "modulus" {
+		return ""
+	}
+	var sizes []string
+	for _, f := range c.Feeds {
+		sizes = append(sizes, fmt.Sprintf("%s %.1f x %.1f mm", f.Part, f.Gate.Diameter, f.Gate.Length))
+	}
+	return ", round: " + strings.Join(sizes, ", ")
 }
 
 // profileLine names the caster's profile that the order was made by.

@@ -33,6 +33,7 @@ type Commission struct {
 	Strip    *Strip            // the leaf of rolled strip; nil where the leaf is cast with the block
 	Casting  casting.Order     // what to pour for the job's own alloys, in all
 	Pours    []Pour            // the same by alloy: one pour, or two when the tongue is of another alloy
+	Feeds    []Feed            // how each part is fed; nil unless checks or gates by the modulus rule are wanted
 	Fit      Fit
 	Catch    *Catch         // the safety catch; nil without one
 	Spring   *Spring        // the leaf's spring; nil unless checks are wanted

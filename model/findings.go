@@ -27,6 +27,11 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.surveyed()...)
 	out = append(out, c.castability()...)
 	out = append(out, c.castHoles()...)
+	fed, err := c.feeding()
+	if err != nil {
+		return nil, err
+	}
+	out = append(out, fed...)
 	out = append(out, c.profiled()...)
 	out = append(out, c.flooring()...)
 	opening, err := c.opening()

@@ -41,6 +41,9 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	if err = c.makeCatch(); err != nil {
 		return nil, err
 	}
+	if err = c.feed(want); err != nil {
+		return nil, err
+	}
 	if want.Weights {
 		if err = c.weigh(ctx); err != nil {
 			return nil, err

@@ -38,7 +38,7 @@ func (c *Commission) weigh(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	w, pours := weight(c.Job, [3]params.Alloy{own[0], own[1], leaf}, mine)
+	w, pours := c.weight([3]params.Alloy{own[0], own[1], leaf}, mine)
 	id, _ := c.Job.Text("metal.alloy")
 	w.Alloy = id
 	c.Weights, c.Casting, c.Pours = []Weight{w}, inAll(pours), pours
@@ -62,7 +62,7 @@ func (c *Commission) weigh(ctx context.Context) error {
 				byMetal[a.Metal] = v
 			}
 		}
-		row, _ := weight(c.Job, [3]params.Alloy{a, a, a}, v)
+		row, _ := c.weight([3]params.Alloy{a, a, a}, v)
 		if r := refused[a.Metal]; r != nil {
 			row = Weight{Metal: row.Metal, Fineness: row.Fineness, Density: row.Density, Refused: r.Error()}
 		}
@@ -137,7 +137,7 @@ func volumesOf(ctx context.Context, job *params.Job, a params.Alloy) (volumes, e
 }
 
 // weight is the lock in the alloys of box, tongue and strip: mass = density x volume, 1 cm3 = 1000 mm3.
-func weight(job *params.Job, alloys [3]params.Alloy, v volumes) (Weight, []Pour) {
+func (c *Commission) weight(alloys [3]params.Alloy, v volumes) (Weight, []Pour) {
 	w := Weight{Metal: alloys[0].Metal, Fineness: alloys[0].Fineness, Density: metal.Density(alloys[0])}
 	cast := make([]float64, len(v.parts))
 	for i, part := range v.parts {
@@ -151,16 +151,15 @@ func weight(job *params.Job, alloys [3]params.Alloy, v volumes) (Weight, []Pour)
 	strip := metal.Density(alloys[2]) / 1000 * v.strip
 	w.Finished += strip
 	w.Fine += strip * alloys[2].Fineness / 1000
-	pours := pour(job, [2]params.Alloy{alloys[0], alloys[1]}, v.parts, cast)
+	pours := c.pour([2]params.Alloy{alloys[0], alloys[1]}, v.parts, cast)
 	w.Order = inAll(pours).OrderG
 	return w, pours
 }
 
 // pour arranges one pour for all parts, or two when the tongue is of another alloy. The thumb tab, and with it the
 // second gate, belongs to the tongue.
-func pour(job *params.Job, alloys [2]params.Alloy, parts []string, cast []float64) []Pour {
-	gate, _ := job.Number("casting.gate")
-	length, _ := job.Number("casting.gate_length")
+func (c *Commission) pour(alloys [2]params.Alloy, parts []string, cast []float64) []Pour {
+	job := c.Job
 	loss, _ := job.Number("casting.loss")
 	button, ok := job.Number("casting.button")
 	if !ok {
@@ -173,12 +172,13 @@ func pour(job *params.Job, alloys [2]params.Alloy, parts []string, cast []float6
 	arrange := func(a params.Alloy, tabs int, in func(part string) bool) Pour {
 		p := Pour{Alloy: a}
 		var of []float64
+		var gates []casting.Gate
 		for i, part := range parts {
 			if in(part) {
-				p.Parts, of = append(p.Parts, part), append(of, cast[i])
+				p.Parts, of, gates = append(p.Parts, part), append(of, cast[i]), append(gates, c.gateOf(part))
 			}
 		}
-		p.Order = casting.Arrange(of, tabs, metal.Density(a), metal.Fine(a), gate, length, button, loss)
+		p.Order = casting.ArrangeGates(of, gates, tabs, metal.Density(a), metal.Fine(a), button, loss)
 		return p
 	}
 	if alloys[0].ID == alloys[1].ID {

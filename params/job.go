@@ -93,6 +93,11 @@ func (j *Job) lookup(key string) (value, bool) {
 	if strings.HasPrefix(key, "casting.growth") && j.scaledByHouse() { // the profile's growth is then the house's own
 		return value{}, false
 	}
+	if key == "casting.gate" || key == "casting.gate_length" {
+		if by, _ := j.Text("casting.gate_by"); by == "modulus" { // finds them for each part
+			return value{}, false
+		}
+	}
 	v, ok := j.caster.values[key]
 	return v, ok
 }

@@ -134,7 +134,9 @@ var keys = []Key{
 	number("casting.hole", "", 0.5, 8, 4, "greatest depth of a through hole over its diameter that is cast; half of it for a blind one", "through 4, blind 2: trade page without address"),
 	choice("casting.seats", "dimples", "how seats of stones are printed: as dimples to drill from, or as holes", "a casting house's guideline: holes deeper than 0.3 mm as pilot dimples",
 		"dimples", "holes"),
-	number("casting.gate", "mm", 1.5, 5, 2.5, "diameter of the gate of each part", "common practice, no source: 2 to 3 mm round"),
+	choice("casting.gate_by", "given", "how gates are sized: as casting.gate and casting.gate_length have it, or for each part by the modulus rule, so that the gate freezes after the part",
+		"4 x 1.2 x modulus; Chvorinov's rule (M. P. Groover, Fundamentals of Modern Manufacturing), feeder 1.2 times the casting: Caine's criterion", "given", "modulus"),
+	number("casting.gate", "mm", 1.5, 10, 2.5, "diameter of the gate of each part", "common practice, no source: 2 to 3 mm round"),
 	number("casting.gate_length", "mm", 2, 15, 6, "length of the gate of each part", "common practice, no source: 4 to 10 mm"),
 	rule("casting.button", "g", 0, 200, "the greater of 5 g and a third of castings and gates", "8", "metal that stays in the sprue and the button", "common practice, no source: casters name 5 g and more, or a quarter to a half of the casting"),
 

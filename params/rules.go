@@ -7,7 +7,7 @@ import (
 
 // contradictions are what given keys say against each other, as far as no geometry is needed.
 func (j *Job) contradictions() (problems Problems) {
-	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, needlessHoles, tooHollow, scaledTwice} {
+	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, needlessHoles, tooHollow, scaledTwice, gateTwice} {
 		if p := rule(j); p != nil {
 			problems = append(problems, *p)
 		}
@@ -133,6 +133,17 @@ func scaledTwice(j *Job) *Problem {
 				who += ", which the caster's profile says"
 			}
 			return j.against(key, "contradicts "+who+": the pattern would be scaled twice", "leave "+key+` out, or set casting.scales = "us"`)
+		}
+	}
+	return nil
+}
+
+// gateTwice: gates sized by the rule take no size from the job.
+func gateTwice(j *Job) *Problem {
+	by, _ := j.Text("casting.gate_by")
+	for _, key := range []string{"casting.gate", "casting.gate_length"} {
+		if _, given := j.given[key]; given && by == "modulus" {
+			return j.against(key, `contradicts casting.gate_by = "modulus", which finds it for each part`, "leave "+key+` out, or set casting.gate_by = "given"`)
 		}
 	}
 	return nil

@@ -24,6 +24,9 @@ const (
 	tabGateLength = 6
 )
 
+// TabGate is the second gate, on top of the thumb tab.
+func TabGate() Gate { return Gate{Diameter: tabGate, Length: tabGateLength} }
+
 // least button, g, and the button as a part of castings and gates. Casters name 5 g and more, and from a tenth of the
 // wax to half of the metal; common practice, no source.
 const (
@@ -37,11 +40,23 @@ const (
 // greater of 5 g and a third of castings and gates. lossPct is lost of all that is poured, 0 to 15 %:
 // order = (castings + gates + button)/(1 - loss).
 func Arrange(castingG []float64, tabs int, densityGcm3, fine, gate, gateLength, button, lossPct float64) Order {
+	gates := make([]Gate, len(castingG))
+	for i := range gates {
+		gates[i] = Gate{Diameter: gate, Length: gateLength}
+	}
+	return ArrangeGates(castingG, gates, tabs, densityGcm3, fine, button, lossPct)
+}
+
+// ArrangeGates is Arrange with a gate for each part.
+func ArrangeGates(castingG []float64, gates []Gate, tabs int, densityGcm3, fine, button, lossPct float64) Order {
 	var o Order
 	for _, g := range castingG {
 		o.CastingG += g
 	}
-	volume := float64(len(castingG))*cylinder(gate, gateLength) + float64(tabs)*cylinder(tabGate, tabGateLength)
+	volume := float64(tabs) * TabGate().Volume()
+	for _, g := range gates {
+		volume += g.Volume()
+	}
 	o.GatesG = volume * densityGcm3 / 1000 // 1 cm3 is 1000 mm3
 	o.ButtonG = button
 	if math.IsNaN(button) {
