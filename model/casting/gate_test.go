@@ -75,7 +75,8 @@ func TestPlan(t *testing.T) {
 		t.Errorf("%+v", tree)
 	}
 	near(t, "trunk, mm", tree.TrunkLength, 69, 1e-9)
-	near(t, "trunk, g", tree.TrunkGram(10), math.Pi*16*69/100, 1e-9)
+	near(t, "full trunk, g", tree.TrunkGram(24, 10), math.Pi*16*69/100, 1e-9)
+	near(t, "trunk of four parts, two rows of 9 less 3, g", tree.TrunkGram(4, 10), math.Pi*16*15/100, 1e-9)
 	var no *NoRoom
 	if _, err := Plan(Flask{79, 100}, p); !errors.As(err, &no) || no.Part != "tongue" || no.Needs != 40 || no.Has != 39.5 {
 		t.Errorf("a flask too narrow: %v", err)

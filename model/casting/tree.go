@@ -30,7 +30,8 @@ type Hanging struct {
 type Tree struct {
 	Rows, InARow int // rings of parts up the trunk, parts in each
 	Places       int
-	TrunkLength  float64 // mm
+	Pitch        float64 // mm, from row to row
+	TrunkLength  float64 // mm, of a full tree
 }
 
 // NoRoom says that a part does not go into a flask.
@@ -68,13 +69,18 @@ func Plan(f Flask, parts ...Hanging) (Tree, error) {
 	}
 	t.Rows = 1 + int(math.Floor((f.Height-foot-topInvestment-widest.Up)/(widest.Up+betweenParts)))
 	t.Places = t.Rows * t.InARow
+	t.Pitch = widest.Up + betweenParts
 	t.TrunkLength = float64(t.Rows)*(widest.Up+betweenParts) - betweenParts
 	return t, nil
 }
 
-// TrunkGram is what the trunk of a tree weighs, g; density in g/cm3.
-func (t Tree) TrunkGram(density float64) float64 {
-	return cylinder(Trunk, t.TrunkLength) * density / 1000
+// TrunkGram is what the trunk of a tree with so many parts on it weighs, g, no longer than its rows need; density in g/cm3.
+func (t Tree) TrunkGram(parts int, density float64) float64 {
+	rows := (parts + t.InARow - 1) / t.InARow
+	if rows == 0 {
+		return 0
+	}
+	return cylinder(Trunk, float64(rows)*t.Pitch-betweenParts) * density / 1000
 }
 
 // Safety is by how much more metal than the tree weighs is melted, as a part: an eighth, so that the button is not starved.
