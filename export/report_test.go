@@ -40,7 +40,8 @@ func TestReportNames(t *testing.T) {
 	r := readReport(t, commission(t, plainJob...))
 	list := func(name string) map[string]any { return r[name].([]any)[0].(map[string]any) }
 	for _, c := range []struct{ what, got, want string }{
-		{"report", keysOf(r), "bench casting catch findings fit job job_origin life parts schema_version sizing spring survey swing tool weights"},
+		{"report", keysOf(r), "bench casting catch feeding findings fit job job_origin life parts schema_version sizing spring survey swing tool weights"},
+		{"feeding", keysOf(list("feeding")), "ball_mm gate_by_modulus_cut gate_by_modulus_mm gate_mm hot_spot modulus_mm part section_moduli_mm"},
 		{"swing", keysOf(list("swing")), "clearance_mm down_deg end up_deg"},
 		{"parts", keysOf(list("parts")), "area_mm2 curved_vertex_deviation_mm deviation_mm edge_deviation_mm facets file max min name sharp_edge_to_mesh_mm stage surface_to_mesh_mm vertex_deviation_mm volume_mm3"},
 		{"weights", keysOf(list("weights")), "alloy casting_g density_g_cm3 fine_g finished_g order_g"},
