@@ -56,7 +56,7 @@ func (c *Commission) live() error {
 	l, f, s := c.Lock, c.Fit, c.Spring
 	v := &Life{Wear: wear, Alloy: own}
 	v.Catch = life.Catch{
-		Engagement: f.Engagement, Chamfer: l.Chamfer, Width: l.Bearing(), Thick: l.HeadLength(), Lip: l.Lip, LipDepth: l.LipDepth,
+		Engagement: f.Engagement, Chamfer: l.Chamfer, Width: l.BearingWidth(), Thick: l.HeadLength(), Lip: l.Lip, LipDepth: l.LipDepth,
 		Slope: l.LipSlope, EndPlay: f.EndPlay, Travel: l.Travel, Wear: wear,
 	}
 	if s.Result != nil {

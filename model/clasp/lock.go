@@ -106,8 +106,8 @@ func (l *Lock) Square(y float64) (dy, dz float64) { return l.top().Outward(y) }
 // Shoulder is the width of the bearing on each side of the notch, mm.
 func (l *Lock) Shoulder() float64 { return (l.UpperWidth - l.NotchWidth) / 2 }
 
-// Bearing is the width over which both shoulders bear on the lip, mm.
-func (l *Lock) Bearing() float64 {
+// BearingWidth is the width over which both shoulders bear on the lip, mm.
+func (l *Lock) BearingWidth() float64 {
 	if l.Slitted() {
 		return 2 * l.Plate.Thick
 	}
