@@ -48,7 +48,7 @@ func (c *Commission) seated() []finding.Finding {
 	return []finding.Finding{
 		finding.AtMost("solder gap of the floor", "mm", gap, 0.13, at, finding.Note,
 			"wider than solder is drawn in by itself (0.05 to 0.13 mm, AWS Brazing Handbook, from memory); less floor.play"),
-		finding.AtLeast("ledge of the floor", "mm", min(hi.Y, -lo.Y)-l.Chamber/2, 0.3, r3.Vec{X: l.XFold, Y: l.Chamber / 2, Z: l.Floor}, finding.Caution, "the loose floor has too little to lie against; a thicker lock.wall"),
+		finding.AtLeast("ledge of the floor", "mm", min(hi.Y, -lo.Y)-l.Outer(), 0.3, r3.Vec{X: l.XFold, Y: l.Outer(), Z: l.Floor}, finding.Caution, "the loose floor has too little to lie against; a thicker lock.wall"),
 		{Check: "loose floor", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: l.XFold}, Measured: l.FloorWall,
 			Say: "file the chamber first, then solder the floor in with hard solder, the tongue out, before the leaf is hardened; no solder may run on to the floor's inside"},
 	}

@@ -32,7 +32,7 @@ func at(x, z float64, fs []finding.Finding) []finding.Finding {
 // worn judges the lock with lip and shoulders worn.
 func (c *Commission) worn() []finding.Finding {
 	v, l := c.Life, c.Lock
-	tip := r3.Vec{X: l.XTip, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: l.ZTip}
+	tip := r3.Vec{X: l.XTip, Y: l.Bearing(), Z: l.ZTip}
 	tab := r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.Thickness + l.TabHeight}
 	out := []finding.Finding{
 		finding.AtLeast("bearing when worn", "mm", v.Worn.Bears, 0.2, tip, finding.Caution, fmt.Sprintf("with %.2f mm worn off lip and shoulder this much still bears; raise tongue.engagement", v.Wear)),
@@ -63,7 +63,7 @@ func (c *Commission) heldWorn(at r3.Vec) finding.Finding {
 // camming judges whether friction holds the shoulders on a lip that leans, new and worn.
 func (c *Commission) camming() []finding.Finding {
 	v, l := c.Life, c.Lock
-	lip := r3.Vec{X: l.Lip, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: l.ZLip}
+	lip := r3.Vec{X: l.Lip, Y: l.Bearing(), Z: l.ZLip}
 	fresh, old := v.Cams[0], v.Cams[1]
 	const less = "a smaller lock.lip_slope"
 	return []finding.Finding{

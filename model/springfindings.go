@@ -121,7 +121,7 @@ func worstPulled(p spring.Pulled) (mpa float64, does string, leaf bool) {
 func (c *Commission) pulling() []finding.Finding {
 	s, l := c.Spring, c.Lock
 	p, a := s.Pull, s.Askew
-	lip := r3.Vec{X: l.Lip, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: l.ZFront}
+	lip := r3.Vec{X: l.Lip, Y: l.Bearing(), Z: l.ZFront}
 	worst, what, leaf := worstPulled(p)
 	at := lip
 	if leaf {

@@ -65,7 +65,7 @@ func Apart(c *Commission) ([]Part, error) {
 func CutView(c *Commission) ([]Part, error) {
 	l := c.Lock
 	lo, hi := c.around()
-	lo.X, hi.Y = -l.FaceGap-0.35*l.Block, -(l.NotchWidth/2 + l.Shoulder()/2)
+	lo.X, hi.Y = -l.FaceGap-0.35*l.Block, -l.Bearing()
 	return c.opened(lo, hi)
 }
 
@@ -76,12 +76,12 @@ func Section(c *Commission, y float64) ([]Part, error) {
 	return c.opened(lo, hi)
 }
 
-// SectionView is the section at mid-width.
-func SectionView(c *Commission) ([]Part, error) { return Section(c, 0) }
+// SectionView is the section through the middle of the leaf: at mid-width, or of two leaves through the nearer one.
+func SectionView(c *Commission) ([]Part, error) { return Section(c, -c.Lock.YLeaf()) }
 
 // ShoulderView is the section through the middle of a shoulder, where it stands behind the lip.
 func ShoulderView(c *Commission) ([]Part, error) {
-	return Section(c, -(c.Lock.NotchWidth/2 + c.Lock.Shoulder()/2))
+	return Section(c, -c.Lock.Bearing())
 }
 
 // Across is the closed finished lock cut across the chain at x; what lies towards the tongue's end is gone.

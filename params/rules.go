@@ -7,7 +7,7 @@ import (
 
 // contradictions are what given keys say against each other, as far as no geometry is needed.
 func (j *Job) contradictions() (problems Problems) {
-	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, needlessHoles, tooHollow} {
+	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, brokenCount, needlessPartition, needlessHoles, tooHollow} {
 		if p := rule(j); p != nil {
 			problems = append(problems, *p)
 		}
@@ -100,6 +100,22 @@ func brokenHoles(j *Job) *Problem {
 		return nil
 	}
 	return j.against("core.holes", "is not a whole number", "give 0, 1 or 2")
+}
+
+func brokenCount(j *Job) *Problem {
+	if n, _ := j.Number("tongue.count"); n == math.Trunc(n) {
+		return nil
+	}
+	return j.against("tongue.count", "is not a whole number", "give 1 or 2")
+}
+
+// needlessPartition: one chamber has no wall in it.
+func needlessPartition(j *Job) *Problem {
+	n, _ := j.Number("tongue.count")
+	if _, given := j.Number("lock.partition"); !given || n > 1 {
+		return nil
+	}
+	return j.against("lock.partition", "contradicts tongue.count = 1, which has one chamber", "leave lock.partition out, or set tongue.count = 2")
 }
 
 // needlessHoles: below a loose floor the core is as wide as the chamber.

@@ -22,7 +22,7 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	hollows := []*solid.Solid{chamber, notch}
+	hollows := l.eachLeaf(chamber, notch)
 	if l.Loose() {
 		seat, err := l.seat(s)
 		if err != nil {
@@ -35,7 +35,7 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 		if err != nil {
 			return nil, err
 		}
-		hollows = append(hollows, window)
+		hollows = append(hollows, l.eachLeaf(window)...)
 	}
 	hollows = append(hollows, l.coreHoles()...)
 	return l.withEnd(outer, s, true, append(hollows, l.wrist(s)...)...)

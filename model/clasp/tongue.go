@@ -34,7 +34,7 @@ func (l *Lock) Tongue(stage Stage) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	return solid.Join(end, lower, upper, tab), nil
+	return solid.Join(append([]*solid.Solid{end}, l.eachLeaf(lower, upper, tab)...)...), nil
 }
 
 // block is the block with its chain end.
