@@ -131,7 +131,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Parts:         each(append(slices.Clone(c.Parts), c.Strips()...), partOf),
 		Weights:       each(c.Weights, weightOf),
 		Findings:      each(c.Findings, findingOf),
-		Spring:        springOf(c.Spring),
+		Spring:        springOf(c.Spring, yLeaf(c)),
 		Sizing:        sizingOf(c.Sizing),
 		Life:          lifeOf(c.Life),
 		Catch:         catchOf(c),

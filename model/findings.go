@@ -19,6 +19,7 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.moved()...)
 	out = append(out, c.catching()...)
 	out = append(out, c.springing()...)
+	out = append(out, c.doubled()...)
 	out = append(out, c.sizing()...)
 	out = append(out, c.living()...)
 	out = append(out, c.stripping()...)

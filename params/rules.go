@@ -7,7 +7,7 @@ import (
 
 // contradictions are what given keys say against each other, as far as no geometry is needed.
 func (j *Job) contradictions() (problems Problems) {
-	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, brokenCount, needlessPartition, needlessHoles, tooHollow} {
+	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, brokenCount, needlessHoles, tooHollow} {
 		if p := rule(j); p != nil {
 			problems = append(problems, *p)
 		}
@@ -107,15 +107,6 @@ func brokenCount(j *Job) *Problem {
 		return nil
 	}
 	return j.against("tongue.count", "is not a whole number", "give 1 or 2")
-}
-
-// needlessPartition: one chamber has no wall in it.
-func needlessPartition(j *Job) *Problem {
-	n, _ := j.Number("tongue.count")
-	if _, given := j.Number("lock.partition"); !given || n > 1 {
-		return nil
-	}
-	return j.against("lock.partition", "contradicts tongue.count = 1, which has one chamber", "leave lock.partition out, or set tongue.count = 2")
 }
 
 // needlessHoles: below a loose floor the core is as wide as the chamber.

@@ -25,6 +25,9 @@ func (l *Lock) YLeaf() float64 { return l.Pitch / 2 }
 // Outer is how far from mid-width the chambers reach, mm: their outermost corner, where the crown leaves the least height.
 func (l *Lock) Outer() float64 { return (l.Pitch + l.Chamber) / 2 }
 
+// OnLeaf is where a place of a leaf at mid-width stands on the first leaf.
+func (l *Lock) OnLeaf(p r3.Vec) r3.Vec { return r3.Vec{X: p.X, Y: p.Y + l.YLeaf(), Z: p.Z} }
+
 // Bearing is the middle of the first leaf's outer shoulder, mm from mid-width.
 func (l *Lock) Bearing() float64 { return l.YLeaf() + l.NotchWidth/2 + l.Shoulder()/2 }
 
