@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"claspwright/model/clasp"
 	"claspwright/model/finding"
 )
 
@@ -32,15 +33,37 @@ func (c *Commission) doubled() []finding.Finding {
 		out = append(out, finding.Finding{Check: "force to open, each tab", Grade: finding.Note, Measured: s.Release.Force, Unit: "N", At: tab,
 			Say: fmt.Sprintf("both must go down at once, %.1f N together; file both shoulders so that they snap in together, and try each leaf with the other held down", s.Opens())})
 	}
-	return out
+	return append(out, c.askew())
+}
+
+// besideStress is the stress in the lower leaf for each newton of a pull that one of two leaves holds alone, MPa: it stands half the pitch beside the
+// chain's line, and that moment is taken to bend the leaf in its own plane, where walls and meeting faces would take a share: F/(bt) + 6M/(tb2)
+// (simple bending; Roark, Formulas for Stress and Strain).
+func besideStress(l *clasp.Lock) float64 {
+	b, t := l.LowerWidth, l.Leaf
+	return 1/(b*t) + 6*l.Pitch/2/(t*b*b)
+}
+
+// askew judges that pull. The bending of the fold, greater by far, lies elsewhere along the leaf and is judged by itself.
+func (c *Commission) askew() finding.Finding {
+	const check = "pull held off the middle"
+	s, l := c.Spring, c.Lock
+	asked, _ := c.Job.Number("lock.pull")
+	at := l.OnLeaf(r3.Vec{X: l.XPad, Y: -l.LowerWidth / 2, Z: l.ZLeaf})
+	if !s.Known() {
+		return finding.Finding{Check: check, Grade: finding.Note, Measured: asked, Unit: "N", At: at,
+			Say: fmt.Sprintf("one of the two leaves alone stands beside the pull, which asks for a yield of %.0f MPa at its root", asked*besideStress(l))}
+	}
+	return finding.AtLeast(check, "N", s.Yield.Value/besideStress(l), asked, at, finding.Caution,
+		"one of the two leaves alone stands beside the pull, which then bends it sideways at its root for good; a thicker leaf, or harder metal")
 }
 
 // stands says whether one leaf alone holds the pull, as far as its metal is known, so that the other is a catch beside it.
 func (c *Commission) stands() bool {
-	if c.Spring.Result == nil || !c.Spring.Known() {
+	if c.Spring == nil || c.Spring.Result == nil || !c.Spring.Known() {
 		return false
 	}
-	for _, f := range c.pulling() {
+	for _, f := range append(c.pulling(), c.askew()) {
 		if f.Grade == finding.Caution || f.Grade == finding.Stop {
 			return false
 		}
