@@ -105,6 +105,8 @@ func TestDoubleFindings(t *testing.T) {
 		{nil, "force to open, each tab", finding.Note, "N together"},
 		{nil, "pull held off the middle", finding.OK, ""},
 		{nil, "pull held", finding.OK, ""},
+		{nil, "slot between the two leaves, as cast", finding.OK, ""},
+		{[]string{"lock.partition=0.5", "tongue.side_play=0.05"}, "slot between the two leaves, as cast", finding.Caution, "lock.partition"},
 		{nil, "safety catch", finding.Note, "second leaf stands for it"},
 		{[]string{"lock.pull=400", "tongue.sizes=rule"}, "safety catch", finding.Caution, "does not stand"},
 		{[]string{"lock.pull=400", "tongue.sizes=rule"}, "pull held", finding.Caution, "one of the two leaves alone"},
@@ -138,6 +140,9 @@ func TestPullOffTheMiddleByHand(t *testing.T) {
 	k := sprung(t, append(slices.Clone(double), "tongue.leaf=0.5", "tongue.side_play=0.05")...)
 	b := 8.4 - 2*0.05
 	mpa := 100/(0.5*b) + 100*4.6/(0.5*b*b/6)
+	if got, want := k.slot().Measured, 0.8+2*0.05-2*0.10; math.Abs(got-want) > 1e-6 { // wall, plays, the leaf's stock
+		t.Errorf("slot between the leaves as cast %.6f mm, by hand %.6f", got, want)
+	}
 	if got, want := k.askew().Measured, 100*k.Spring.Yield.Value/mpa; math.Abs(got/want-1) > 1e-9 {
 		t.Errorf("%.4f N, by hand %.4f (%.2f MPa at 100 N)", got, want, mpa)
 	}

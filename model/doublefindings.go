@@ -33,7 +33,20 @@ func (c *Commission) doubled() []finding.Finding {
 		out = append(out, finding.Finding{Check: "force to open, each tab", Grade: finding.Note, Measured: s.Release.Force, Unit: "N", At: tab,
 			Say: fmt.Sprintf("both must go down at once, %.1f N together; file both shoulders so that they snap in together, and try each leaf with the other held down", s.Opens())})
 	}
-	return append(out, c.askew())
+	return append(out, c.askew(), c.slot())
+}
+
+// slot is the gap between the two leaves as they are cast, across, measured half way along the lower leaves.
+func (c *Commission) slot() finding.Finding {
+	const check = "slot between the two leaves, as cast"
+	l := c.Lock
+	at := r3.Vec{X: (l.XPad + l.XFold) / 2, Z: l.ZLeaf + l.Leaf/2}
+	cast, err := l.Tongue(clasp.Casting)
+	if err != nil {
+		return finding.Finding{Check: check, Grade: finding.Caution, Unit: "mm", At: at, Say: "not measured: " + err.Error()}
+	}
+	wide := cast.Trace(at, acrossY, reach) + cast.Trace(at, r3.Scale(-1, acrossY), reach)
+	return finding.AtLeast(check, "mm", wide, leastSlot, at, finding.Caution, "a thinner blade of investment breaks off; raise lock.partition")
 }
 
 // besideStress is the stress in the lower leaf for each newton of a pull that one of two leaves holds alone, MPa: it stands half the pitch beside the

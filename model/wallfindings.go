@@ -53,6 +53,9 @@ func (f feeler) square(l *clasp.Lock, corner r3.Vec) float64 {
 	return f.wall(corner, r3.Vec{Y: dy, Z: dz})
 }
 
+// leastSlot is the thinnest blade of investment that stands in a slot of the tongue, mm. Common practice, no source.
+const leastSlot = 0.5
+
 // castability are what printer and caster must be able to make, with stock on.
 func (c *Commission) castability() []finding.Finding {
 	l := c.Lock
@@ -62,7 +65,7 @@ func (c *Commission) castability() []finding.Finding {
 	at := r3.Vec{X: l.XFold, Z: l.ZLeaf}
 	return []finding.Finding{
 		finding.AtLeast("leaf in the pattern", "mm", l.Leaf+l.Stock.Leaf, 0.6, at, finding.Caution, "thinner than prints and fills safely; more stock.leaf, or a thicker leaf"),
-		finding.AtLeast("slot between the leaves", "mm", 2*l.CastFold(), 0.5, at, finding.Caution, "a thinner blade of investment breaks off; raise tongue.fold"),
+		finding.AtLeast("slot between the leaves", "mm", 2*l.CastFold(), leastSlot, at, finding.Caution, "a thinner blade of investment breaks off; raise tongue.fold"),
 	}
 }
 
