@@ -169,7 +169,7 @@ func atLip(l *clasp.Lock, g gauge) station {
 	return station{
 		title: "through the lip", x: x,
 		above: []mark{
-			{"lip", x, l.YLeaf() + bearing, l.ZLip + 0.6*(l.Thickness-l.ZLip)}, {"thumb tab", x, l.YLeaf(), l.Thickness + l.TabHeight/2},
+			{"lip", x, l.YLeaf() + bearing, l.ZLip + 0.6*(l.Thickness-l.ZLip)}, {"thumb tab", x, l.YLeaf(), l.TabTop() - l.TabHeight/2},
 			{"notch", x, l.YLeaf() - l.NotchWidth/2 + 0.08, l.Thickness - 0.3},
 		},
 		under: []mark{
@@ -199,7 +199,7 @@ func atFront(l *clasp.Lock, g gauge) station {
 	return station{
 		title: "through the shoulders", x: x,
 		above: []mark{
-			{"roof", x, l.YLeaf() - bearing, (l.ZFront + l.Thickness) / 2}, {"thumb tab", x, l.YLeaf(), l.Thickness + l.TabHeight/2},
+			{"roof", x, l.YLeaf() - bearing, (l.ZFront + l.Thickness) / 2}, {"thumb tab", x, l.YLeaf(), l.TabTop() - l.TabHeight/2},
 			{"shoulder", x, l.YLeaf() + l.NotchWidth/2 + l.Shoulder()*0.5, leaf},
 		},
 		under: []mark{

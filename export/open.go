@@ -125,7 +125,7 @@ func openPlaces(l *clasp.Lock, by float64) (above, under []mark) {
 	shoulder := near - l.NotchWidth/2 - l.Shoulder()*0.7
 	above = []mark{
 		{"block", -l.Block/2 - l.FaceGap + by, 0, faceAt(l, 0)},
-		{"thumb tab", l.XTip + l.TabThickness/2 + by, near, l.Thickness + l.TabHeight},
+		{"thumb tab", l.XTip + l.TabThickness/2 + by, near, l.TabTop()},
 		{"shoulder", l.XTip + 0.3 + by, shoulder, l.ZTip},
 		{"upper leaf", l.XKnee + by, near, l.ZUpper},
 		{"notch", l.Lip, near, l.Thickness - 0.4},

@@ -22,8 +22,12 @@ func route(c *model.Commission) []task {
 		{"clean", "saw off the gates, pickle, rinse the chamber until nothing seeps out; look for investment in its corners"},
 	}
 	steps = append(steps, leafTasks(c)...)
+	alike := ""
+	if l.Double() {
+		alike = "; both leaves alike, so that they snap in together and each catches with the other held down"
+	}
 	steps = append(steps, task{"fit", fmt.Sprintf("dry, soft: chamber and lip first, then neck and edges of the leaf until the tongue slides with %.2f mm on each side; a thin file under the tip sets the stop; "+
-		"rear of the shoulders last, a stroke at a time, until it snaps in with %.2f mm end play; break no edge that catches by more than 0.05", c.Fit.SideClearance, c.Fit.EndPlay)})
+		"rear of the shoulders last, a stroke at a time, until it snaps in with %.2f mm end play; break no edge that catches by more than 0.05%s", c.Fit.SideClearance, c.Fit.EndPlay, alike)})
 	steps = append(steps, boxTasks(l)...)
 	steps = append(steps, joinTasks(c)...)
 	steps = append(steps,

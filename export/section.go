@@ -98,7 +98,7 @@ func atMiddle(l *clasp.Lock) (above, under []mark) {
 	above, under = common(l)
 	above = append(above,
 		mark{"lip", l.Lip / 2, 0, l.ZLip + l.LipDepth/2},
-		mark{"thumb tab", l.XTip + l.TabThickness/2, 0, l.Thickness + l.TabHeight/2},
+		mark{"thumb tab", l.XTip + l.TabThickness/2, 0, l.TabTop() - l.TabHeight/2},
 		mark{"notch", (l.XTip + l.TabThickness + l.XNotch) / 2, 0, l.Thickness - 0.3})
 	if l.WindowLength > 0 {
 		under = append(under, mark{"window", l.XWindow + l.WindowLength/2, 0, inFloor(l, l.XWindow+l.WindowLength/2)})

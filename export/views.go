@@ -206,8 +206,12 @@ func (s *viewsSheet) measures() []measure {
 	if s.lugged() != "" {
 		ms = append(ms, measure{"box alone", l.BoxLength}, measure{"block alone", l.Block})
 	}
+	above := "tab above the face"
+	if l.Double() && l.Crown > 0 {
+		above = "tab above the crown's top"
+	}
 	ms = append(ms, []measure{
-		{"face gap, box to block", l.FaceGap}, {"tab above the face", s.tab()}, {"tab, width", l.TabWidth}, {"tab, along the chain", l.TabThickness},
+		{"face gap, box to block", l.FaceGap}, {above, s.tab()}, {"tab, width", l.TabWidth}, {"tab, along the chain", l.TabThickness},
 		{"notch, width", l.NotchWidth},
 	}...)
 	if l.WindowLength > 0 {

@@ -26,7 +26,7 @@ func (c *Commission) doubled() []finding.Finding {
 	if !l.Double() {
 		return nil
 	}
-	tab := l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.Thickness + l.TabHeight})
+	tab := l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.TabTop()})
 	out := []finding.Finding{finding.AtMost("tabs under one thumb", "mm", l.TabSpan(), thumb, tab, finding.Caution,
 		"over both tabs, wider than one thumb presses at once (common practice, no source): it takes two thumbs to open; smaller tab.width, or tongue.count = 1")}
 	if s.Result != nil {

@@ -46,7 +46,7 @@ func measureFit(l *clasp.Lock, box, tongue *solid.Solid) Fit {
 	tab := r3.Vec{X: l.XTip + l.TabThickness/2, Y: y, Z: (l.ZFront + l.Thickness) / 2}
 	tip := r3.Vec{X: l.XTip + 0.2, Y: yShoulder, Z: l.ZTip - l.Taper*l.Leaf/2}
 	under := r3.Vec{X: l.Lip * 0.6, Y: yShoulder, Z: l.ZLip - 1e-3}
-	behind := r3.Vec{X: l.XNotch + 0.5, Y: y, Z: l.Thickness + l.TabHeight}
+	behind := r3.Vec{X: l.XNotch + 0.5, Y: y, Z: l.TabTop()}
 	return Fit{
 		SideClearance:  min(f.gap(lower, acrossY), f.gap(lower, r3.Scale(-1, acrossY))),
 		UpperClearance: min(f.gap(upper, acrossY), f.gap(upper, r3.Scale(-1, acrossY))),

@@ -33,7 +33,7 @@ func at(p r3.Vec, fs []finding.Finding) []finding.Finding {
 func (c *Commission) worn() []finding.Finding {
 	v, l := c.Life, c.Lock
 	tip := r3.Vec{X: l.XTip, Y: l.Bearing(), Z: l.ZTip}
-	tab := l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.Thickness + l.TabHeight})
+	tab := l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.TabTop()})
 	out := []finding.Finding{
 		finding.AtLeast("bearing when worn", "mm", v.Worn.Bears, 0.2, tip, finding.Caution, fmt.Sprintf("with %.2f mm worn off lip and shoulder this much still bears; raise tongue.engagement", v.Wear)),
 		c.heldWorn(tip),
@@ -204,5 +204,5 @@ func (c *Commission) struck() []finding.Finding {
 	if l.Double() {
 		say = fmt.Sprintf("and on the other tab at once frees both leaves, as a fall of %.1f mm with %d g of chain; on one tab alone it leaves the other leaf caught", v.Falls[0], chainMass)
 	}
-	return []finding.Finding{{Check: "blow on the tab", Grade: finding.Note, Measured: v.Blow[0], Unit: "mJ", At: l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.Thickness + l.TabHeight}), Say: say}}
+	return []finding.Finding{{Check: "blow on the tab", Grade: finding.Note, Measured: v.Blow[0], Unit: "mJ", At: l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.TabTop()}), Say: say}}
 }

@@ -90,7 +90,7 @@ func (c *Commission) stressed() []finding.Finding {
 // pressing judges the thumb on the tab.
 func (c *Commission) pressing() []finding.Finding {
 	s, l := c.Spring, c.Lock
-	tab := l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.Thickness + l.TabHeight})
+	tab := l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.TabTop()})
 	fold := l.OnLeaf(r3.Vec{X: l.XFold, Z: l.ZUpper})
 	pad := l.OnLeaf(r3.Vec{X: l.XPad, Z: l.ZPad})
 	return []finding.Finding{

@@ -112,7 +112,11 @@ func tongueVolume(l *Lock) float64 {
 	v += n * upper * l.UpperWidth
 	slope := (l.ZTip - l.ZUpper) / (l.XKnee - l.XTip)
 	v -= n * l.Chamfer * l.Chamfer * (1 + slope) / 2 * (l.UpperWidth - l.TabWidth) // the top rises towards the tip by the slope
+	inward := (n - 1) * ((l.Width/2-l.Wall+l.Partition/2)/2 - l.TabWidth/2)
 	height := l.Thickness + l.TabHeight - (l.ZTip - slope*l.TabThickness/2)
+	if l.Crown > 0 { // off the middle the face beside the tab is lower
+		height -= l.Crown - math.Sqrt(l.Crown*l.Crown-inward*inward)
+	}
 	v += n * l.TabThickness * l.TabWidth * height
 	r := TabEase
 	v -= tubeSeatsVolume(l)

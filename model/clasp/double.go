@@ -2,6 +2,7 @@ package clasp
 
 import (
 	"fmt"
+	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -30,6 +31,12 @@ func (l *Lock) OnLeaf(p r3.Vec) r3.Vec { return r3.Vec{X: p.X, Y: p.Y + l.YLeaf(
 
 // Bearing is the middle of the first leaf's outer shoulder, mm from mid-width.
 func (l *Lock) Bearing() float64 { return l.YLeaf() + l.NotchWidth/2 + l.Shoulder()/2 }
+
+// TabTop is the height of the thumb tab's top: that of the face where it is highest beside the tab, which off the middle is the tab's inner side,
+// and tab.height.
+func (l *Lock) TabTop() float64 {
+	return l.Thickness - l.top().fall(math.Max(0, l.YLeaf()-l.TabWidth/2)) + l.TabHeight
+}
 
 // TabSpan is the width over all thumb tabs, mm.
 func (l *Lock) TabSpan() float64 { return l.Pitch + l.TabWidth }
