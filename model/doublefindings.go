@@ -20,6 +20,14 @@ func (c *Commission) alone() string {
 	return ""
 }
 
+// orOne ends a remedy for a pull that one of two leaves does not hold.
+func (c *Commission) orOne() string {
+	if c.Lock.Double() {
+		return "; or tongue.count = 1 with a safety catch"
+	}
+	return ""
+}
+
 // doubled judges what a second leaf beside the first asks of hand and file.
 func (c *Commission) doubled() []finding.Finding {
 	l, s := c.Lock, c.Spring

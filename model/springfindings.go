@@ -129,7 +129,7 @@ func (c *Commission) pulling() []finding.Finding {
 	}
 	asked, _ := c.Job.Number("lock.pull")
 	if p.Gives {
-		return []finding.Finding{finding.AtLeast("pull held", "N", p.Force, asked, c.Lock.OnLeaf(p.Leaf.At()), finding.Caution, c.alone()+"pulled harder, the leaf folds up or slips from its hold; a thicker leaf, or less tongue.top_gap")}
+		return []finding.Finding{finding.AtLeast("pull held", "N", p.Force, asked, c.Lock.OnLeaf(p.Leaf.At()), finding.Caution, c.alone()+"pulled harder, the leaf folds up or slips from its hold; a thicker leaf, or less tongue.top_gap"+c.orOne())}
 	}
 	if !s.Known() {
 		return []finding.Finding{{Check: "pull held", Grade: finding.Note, Measured: p.Force, Unit: "N", At: at,
@@ -137,7 +137,7 @@ func (c *Commission) pulling() []finding.Finding {
 	}
 	held := func(stress float64) float64 { return p.Force * s.Yield.Value / math.Max(stress, 1e-9) }
 	return []finding.Finding{
-		finding.AtLeast("pull held", "N", held(worst), p.Force, at, finding.Caution, c.alone()+fmt.Sprintf("pulled harder, %s for good; a thicker leaf or lip, or harder metal", what)),
+		finding.AtLeast("pull held", "N", held(worst), p.Force, at, finding.Caution, c.alone()+fmt.Sprintf("pulled harder, %s for good; a thicker leaf or lip, or harder metal", what)+c.orOne()),
 		finding.AtLeast("pull held at 20 degrees", "N", held(math.Max(a.Lip, a.Bearing)), p.Force, lip, finding.Caution, "one shoulder alone bears then; a thicker lock.lip, or harder metal"),
 	}
 }
