@@ -134,6 +134,18 @@ func TestDoubleFindings(t *testing.T) {
 	}
 }
 
+// A leaf that holds the pull new but not worn is no catch beside the other.
+func TestSecondLeafWorn(t *testing.T) {
+	k := sprung(t, double...)
+	for held, want := range map[float64]finding.Grade{100: finding.Note, 99.9: finding.Caution} {
+		k.Life = &Life{Known: true, Held: held}
+		k.Life.Worn.Flat = 0.2
+		if f := k.secondLeaf(); f.Grade != want {
+			t.Errorf("worn, it holds %.1f N: %q, want %q: %s", held, f.Grade, want, f.Say)
+		}
+	}
+}
+
 // The pull off the middle by hand, 20 x 8.4 mm with a wall of 0.8 and walls of 1.2 mm: chambers of 8.4, lower leaf 8.4 less two plays of p,
 // pitch 9.2; with a leaf of 0.5 mm, M = 100 N x 4.6 mm, W = 0.5 b2/6.
 func TestPullOffTheMiddleByHand(t *testing.T) {

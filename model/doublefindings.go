@@ -79,12 +79,17 @@ func (c *Commission) askew() finding.Finding {
 		"one of the two leaves alone stands beside the pull, which then bends it sideways at its root for good; a thicker leaf, or harder metal")
 }
 
-// stands says whether one leaf alone holds the pull, as far as its metal is known, so that the other is a catch beside it.
+// stands says whether one leaf alone holds the pull, new, and worn where that was looked at, as far as its metal is known, so that the other is a
+// catch beside it.
 func (c *Commission) stands() bool {
 	if c.Spring == nil || c.Spring.Result == nil || !c.Spring.Known() {
 		return false
 	}
-	for _, f := range append(c.pulling(), c.askew()) {
+	held := append(c.pulling(), c.askew())
+	if c.Life != nil {
+		held = append(held, c.heldWorn(r3.Vec{}))
+	}
+	for _, f := range held {
 		if f.Grade == finding.Caution || f.Grade == finding.Stop {
 			return false
 		}
@@ -98,7 +103,7 @@ func (c *Commission) secondLeaf() finding.Finding {
 		Say: "none: the second leaf stands for it, since either holds the pull alone and a blow on one tab leaves the other caught; one across both still opens the lock, catch.sides = \"one\" guards against that"}
 	if !c.stands() {
 		f.Grade = finding.Caution
-		f.Say = "none, and the second leaf does not stand for one: it is not shown that one leaf alone holds the pull; a harder or thicker leaf, or catch.sides = \"one\""
+		f.Say = "none, and the second leaf does not stand for one: it is not shown that one leaf alone holds the pull, new and worn; a harder or thicker leaf, or catch.sides = \"one\""
 	}
 	return f
 }

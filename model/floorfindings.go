@@ -30,8 +30,12 @@ func (c *Commission) flooring() []finding.Finding {
 		out = append(out, c.seated()...)
 	}
 	if n := len(l.XCoreHoles); n > 0 {
+		through := "both side walls"
+		if l.Double() {
+			through += " and the wall between the chambers, where they stay open,"
+		}
 		out = append(out, finding.Finding{Check: "core holes", Grade: finding.Note, Measured: l.CoreHole, Unit: "mm", At: r3.Vec{X: l.XCoreHoles[0], Y: l.Width / 2, Z: l.ZCoreHole},
-			Say: fmt.Sprintf("%d through both side walls for graphite leads, whose dust is not to be breathed; close each with a wire plug that stays out of the chamber, soldered before the leaf is hardened", n)})
+			Say: fmt.Sprintf("%d through %s for graphite leads, whose dust is not to be breathed; close each with a wire plug that stays out of the chamber, soldered before the leaf is hardened", n, through)})
 	}
 	return out
 }

@@ -83,5 +83,20 @@ func (d *deriver) checkDouble() error {
 		return nil
 	}
 	return &Refusal{Key: "tongue.count", Say: fmt.Sprintf("2 leaves have chambers %.2f mm wide in a lock of %.4g mm; below %d mm inside a double tongue has no room", l.Chamber, l.Width, leastChamber),
-		Nearest: fmt.Sprintf("tongue.count = 1, or chain.width of %.2f mm or more with these walls", Up(l.Width+2*(leastChamber-l.Chamber)))}
+		Nearest: fmt.Sprintf("tongue.count = 1, or chain.width of %.2f mm or more", Up(d.leastDouble()))}
+}
+
+// leastDouble is the narrowest chain that a double tongue of this job has room in, mm; walls grow with it where they are not given.
+func (d *deriver) leastDouble() float64 {
+	for w := d.l.Width; ; {
+		l := *d.l
+		l.Width, l.Resolved = w, nil
+		t := *d
+		t.l = &l
+		t.walls()
+		if l.Chamber >= leastChamber-heightSlack/2 {
+			return w
+		}
+		w += float64(l.Leaves) * (leastChamber - l.Chamber) // walls take less than a fifth of what the width gains
+	}
 }

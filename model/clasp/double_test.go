@@ -77,21 +77,23 @@ func TestDoubleIsMirrored(t *testing.T) {
 
 // Where two leaves have no room the key is named, and what is said to help does.
 func TestDoubleRefusals(t *testing.T) {
-	no := refusal(t, "tongue.count=2", "chain.width=10", "chain.thickness=4.5")
-	if no.Key != "tongue.count" || !strings.Contains(no.Say, "no room") {
-		t.Errorf("%+v", no)
+	for _, more := range [][]string{nil, {"lock.wall=0.7", "lock.partition=0.7"}, {"lock.wall=2.5"}, {"lock.floor=loose"}} {
+		at := func(w float64) []string {
+			return append([]string{"tongue.count=2", fmt.Sprintf("chain.width=%.2f", w), "chain.thickness=5.5", "catch.sides=none"}, more...)
+		}
+		no := refusal(t, at(9)...)
+		if no.Key != "tongue.count" || !strings.Contains(no.Say, "no room") {
+			t.Errorf("%+v", no)
+		}
+		var width float64
+		if _, err := fmt.Sscanf(no.Nearest[strings.Index(no.Nearest, "chain.width"):], "chain.width of %g", &width); err != nil {
+			t.Fatal(no.Nearest, err)
+		}
+		if l := derive(t, "gold", at(width)...); l.Chamber < leastChamber-1e-9 || l.Chamber > leastChamber+0.01 {
+			t.Errorf("%v, %.2f mm: chambers of %.4f mm", more, width, l.Chamber)
+		}
+		refusal(t, at(width-0.02)...)
 	}
-	var width float64
-	if _, err := fmt.Sscanf(no.Nearest[strings.Index(no.Nearest, "chain.width"):], "chain.width of %g", &width); err != nil {
-		t.Fatal(no.Nearest, err)
-	}
-	at := func(w float64) []string {
-		return []string{"tongue.count=2", fmt.Sprintf("chain.width=%.2f", w), "chain.thickness=5", "lock.wall=0.7", "lock.partition=0.7"}
-	}
-	if l := derive(t, "gold", at(width)...); l.Chamber < leastChamber || l.Chamber > leastChamber+0.01 {
-		t.Errorf("%.2f mm: chambers of %.4f mm", width, l.Chamber)
-	}
-	refusal(t, at(width-0.02)...)
 	if no := refusal(t, "tongue.count=2", "chain.width=20", "chain.thickness=9", "tongue.make=strip"); no.Key != "tongue.count" {
 		t.Errorf("%+v", no)
 	}
