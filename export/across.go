@@ -192,9 +192,10 @@ func atFront(l *clasp.Lock, g gauge) station {
 	p := func(y, z float64) r3.Vec { return r3.Vec{X: x, Y: l.YLeaf() + y, Z: z} }
 	leaf := l.ZTip - (l.ZTip-l.ZUpper)*(x-l.XTip)/(l.XKnee-l.XTip) - l.Taper*l.Leaf/2
 	corner := p(l.Chamber/2-1e-3, l.ZFront-1e-3)
-	room := 0.3
-	if l.Double() { // clear of the letters
-		room = 0.1
+	roof, room := g.square(corner), 0.3
+	if l.Double() { // the crown falls there, and the foot of the square may lie past the side; room is clear of the letters
+		dy, dz := l.Square(corner.Y)
+		roof, room = g.wall(corner, r3.Vec{Y: dy, Z: dz}), 0.1
 	}
 	return station{
 		title: "through the shoulders", x: x,
@@ -206,7 +207,7 @@ func atFront(l *clasp.Lock, g gauge) station {
 			{"root pad", x, l.YLeaf() - l.LowerWidth*0.15, inPad(l, (l.ZLeaf+l.ZPad)/2)}, {"chamber", x, l.YLeaf() + l.LowerWidth*room, (l.ZPad + leaf - l.Leaf/2) / 2},
 		},
 		gauged: []gauged{
-			{"roof at the corner", g.square(corner), [2]float64{16, 0}, false},
+			{"roof at the corner", roof, [2]float64{16, 0}, false},
 			{"upper leaf to side wall", g.play(p(bearing, leaf), leftward), [2]float64{30, 22}, false},
 			{"leaf to roof", g.play(p(-bearing, leaf), upward), [2]float64{0, 26}, false},
 			{"tab to notch, each side", g.play(p(0, (l.ZFront+l.Thickness)/2), leftward), [2]float64{26, 0}, false},
