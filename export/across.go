@@ -168,18 +168,18 @@ var leftward, down, upward = r3.Vec{Y: 1}, r3.Vec{Z: -1}, r3.Vec{Z: 1} // as see
 // atLip is the section through the lip.
 func atLip(l *clasp.Lock, g gauge) station {
 	x := l.Lip / 2
-	bearing := l.NotchWidth/2 + l.Shoulder()/2
-	p := func(y, z float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: z} }
+	bearing := l.NotchWidth/2 + l.Shoulder()/2 // from the leaf's middle
+	p := func(y, z float64) r3.Vec { return r3.Vec{X: x, Y: l.YLeaf() + y, Z: z} }
 	neck := p(bearing, (l.ZLeaf+l.ZPad)/2)
 	return station{
 		title: "through the lip", x: x,
 		above: []mark{
-			{"lip", x, bearing, l.ZLip + 0.6*(l.Thickness-l.ZLip)}, {"thumb tab", x, 0, l.Thickness + l.TabHeight/2},
-			{"notch", x, -l.NotchWidth/2 + 0.08, l.Thickness - 0.3},
+			{"lip", x, l.YLeaf() + bearing, l.ZLip + 0.6*(l.Thickness-l.ZLip)}, {"thumb tab", x, l.YLeaf(), l.TabTop() - l.TabHeight/2},
+			{"notch", x, l.YLeaf() - l.NotchWidth/2 + 0.08, l.Thickness - 0.3},
 		},
 		under: []mark{
-			{"neck", x, l.LowerWidth * 0.1, neck.Z}, {"floor", x, -l.LowerWidth * 0.15, g.wall(p(-l.LowerWidth*0.15, l.Floor+1e-3), down).mid().Z},
-			{"side wall", x, -(l.Chamber + l.Wall) / 2, l.ZLip * 0.8},
+			{"neck", x, l.YLeaf() + l.LowerWidth*0.1, neck.Z}, {"floor", x, l.YLeaf() - l.LowerWidth*0.15, g.wall(p(-l.LowerWidth*0.15, l.Floor+1e-3), down).mid().Z},
+			{"side wall", x, -l.Outer() - l.Wall/2, l.ZLip * 0.8},
 		},
 		gauged: []gauged{
 			{"mouth, height", g.hollow(p(-bearing, l.ZLip-1e-3), upward), [2]float64{16, 0}, false},
@@ -193,21 +193,26 @@ func atLip(l *clasp.Lock, g gauge) station {
 // atFront is the section through the shoulders, at the chamber's front.
 func atFront(l *clasp.Lock, g gauge) station {
 	x := l.XTip + l.TabThickness/2
-	bearing := l.NotchWidth/2 + l.Shoulder()/2
-	p := func(y, z float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: z} }
+	bearing := l.NotchWidth/2 + l.Shoulder()/2 // from the leaf's middle
+	p := func(y, z float64) r3.Vec { return r3.Vec{X: x, Y: l.YLeaf() + y, Z: z} }
 	leaf := l.ZTip - (l.ZTip-l.ZUpper)*(x-l.XTip)/(l.XKnee-l.XTip) - l.Taper*l.Leaf/2
 	corner := p(l.Chamber/2-1e-3, l.ZFront-1e-3)
+	roof, room := g.square(corner), 0.3
+	if l.Double() { // the crown falls there, and the foot of the square may lie past the side; room is clear of the letters
+		dy, dz := l.Square(corner.Y)
+		roof, room = g.wall(corner, r3.Vec{Y: dy, Z: dz}), 0.1
+	}
 	return station{
 		title: "through the shoulders", x: x,
 		above: []mark{
-			{"roof", x, -bearing, (l.ZFront + l.Thickness) / 2}, {"thumb tab", x, 0, l.Thickness + l.TabHeight/2},
-			{"shoulder", x, l.NotchWidth/2 + l.Shoulder()*0.5, leaf},
+			{"roof", x, l.YLeaf() - bearing, (l.ZFront + l.Thickness) / 2}, {"thumb tab", x, l.YLeaf(), l.TabTop() - l.TabHeight/2},
+			{"shoulder", x, l.YLeaf() + l.NotchWidth/2 + l.Shoulder()*0.5, leaf},
 		},
 		under: []mark{
-			{"root pad", x, -l.LowerWidth * 0.15, inPad(l, (l.ZLeaf+l.ZPad)/2)}, {"chamber", x, l.LowerWidth * 0.3, (l.ZPad + leaf - l.Leaf/2) / 2},
+			{"root pad", x, l.YLeaf() - l.LowerWidth*0.15, inPad(l, (l.ZLeaf+l.ZPad)/2)}, {"chamber", x, l.YLeaf() + l.LowerWidth*room, (l.ZPad + leaf - l.Leaf/2) / 2},
 		},
 		gauged: []gauged{
-			{"roof at the corner", g.square(corner), [2]float64{16, 0}, false},
+			{"roof at the corner", roof, [2]float64{16, 0}, false},
 			{"upper leaf to side wall", g.play(p(bearing, leaf), leftward), [2]float64{30, 22}, false},
 			{"leaf to roof", g.play(p(-bearing, leaf), upward), [2]float64{0, 26}, false},
 			{"tab to notch, each side", g.play(p(0, (l.ZFront+l.Thickness)/2), leftward), [2]float64{26, 0}, false},
@@ -222,23 +227,32 @@ func atWindow(l *clasp.Lock, g gauge) station {
 	if l.WindowLength == 0 {
 		x, title, opening = l.BesideHoles(l.XFold-1.7), "near the fold", "floor"
 	}
-	p := func(y, z float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: z} }
+	p := func(y, z float64) r3.Vec { return r3.Vec{X: x, Y: l.YLeaf() + y, Z: z} }
 	lower, upper := l.ZLeaf+l.Leaf/2, l.ZUpper-l.Leaf/2
 	beside := (l.WindowWidth + l.Chamber) / 4
-	return station{
+	over := "roof at mid-width"
+	if l.Double() {
+		over = "roof over the leaf's middle"
+	}
+	at := station{
 		title: title, x: x,
 		above: []mark{
-			{"roof", x, -l.Chamber / 4, (l.ZUpper + l.Thickness) / 2}, {"upper leaf", x, l.UpperWidth / 4, upper},
+			{"roof", x, l.YLeaf() - l.Chamber/4, (l.ZUpper + l.Thickness) / 2}, {"upper leaf", x, l.YLeaf() + l.UpperWidth/4, upper},
 		},
 		under: []mark{
-			{"lower leaf", x, l.LowerWidth / 4, lower}, {opening, x, 0, inFloor(l, x)},
+			{"lower leaf", x, l.YLeaf() + l.LowerWidth/4, lower}, {opening, x, l.YLeaf(), inFloor(l, x)},
 		},
 		gauged: []gauged{
-			{"roof at mid-width", g.wall(p(0, l.ZLip-1e-3), upward), [2]float64{16, 0}, false},
-			{"side wall", g.wall(p(-l.Chamber/2+1e-3, upper), r3.Scale(-1, leftward)), [2]float64{17, 0}, true},
+			{over, g.wall(p(0, l.ZLip-1e-3), upward), [2]float64{16, 0}, false},
+			{"side wall", g.wall(r3.Vec{X: x, Y: -l.Outer() + 1e-3, Z: upper}, r3.Scale(-1, leftward)), [2]float64{17, 0}, true},
 			{"floor", g.wall(p(-beside, l.Floor+1e-3), down), [2]float64{16, 0}, false},
 			{"chamber, width", g.hollow(p(0, l.ZLeaf+l.Leaf+l.Fold), leftward), [2]float64{0, 0}, false},
 			{"lower leaf to side wall", g.play(p(0, lower), leftward), [2]float64{26, 0}, false},
 		},
 	}
+	if l.Double() {
+		inner := r3.Vec{X: x, Y: l.YLeaf() - l.Chamber/2 + 1e-3, Z: lower + l.Leaf}
+		at.gauged = append(at.gauged, gauged{"wall between the chambers", g.wall(inner, r3.Scale(-1, leftward)), [2]float64{0, 18}, false})
+	}
+	return at
 }

@@ -76,7 +76,7 @@ func corners(l *clasp.Lock, y float64) (above, under []mark) {
 	far := (l.XTip + l.XFold) / 2
 	above = []mark{
 		{"block", -l.Block / 2, l.Width / 4, faceAt(l, l.Width/4)},
-		{"thumb tab", l.XTip + l.TabThickness/2, 0, l.Thickness + l.TabHeight},
+		{"thumb tab", l.XTip + l.TabThickness/2, -l.YLeaf(), l.TabTop()},
 		{"face", far, l.Width / 4, faceAt(l, l.Width/4)},
 	}
 	under = []mark{

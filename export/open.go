@@ -124,22 +124,23 @@ func openPlaces(l *clasp.Lock, by float64) (above, under []mark) {
 		above, under = slitPlaces(l, by)
 		return above, withCatch(l, by, under)
 	}
-	edge := -l.LowerWidth / 2
-	shoulder := -(l.NotchWidth/2 + l.Shoulder()*0.7)
+	near := -l.YLeaf() // the middle of the leaf nearer to the viewer
+	edge := near - l.LowerWidth/2
+	shoulder := near - l.NotchWidth/2 - l.Shoulder()*0.7
 	above = []mark{
 		{"block", -l.Block/2 - l.FaceGap + by, 0, faceAt(l, 0)},
-		{"thumb tab", l.XTip + l.TabThickness/2 + by, 0, l.Thickness + l.TabHeight},
+		{"thumb tab", l.XTip + l.TabThickness/2 + by, near, l.TabTop()},
 		{"shoulder", l.XTip + 0.3 + by, shoulder, l.ZTip},
-		{"upper leaf", l.XKnee + by, 0, l.ZUpper},
-		{"notch", l.Lip, 0, l.Thickness - 0.4},
+		{"upper leaf", l.XKnee + by, near, l.ZUpper},
+		{"notch", l.Lip, near, l.Thickness - 0.4},
 		{"face", (l.XNotch + l.BoxLength) / 2, 0, faceAt(l, 0)},
 	}
 	under = []mark{
 		{"root pad", (l.XNeck+l.XPad)/2 + by, edge, inPad(l, (l.ZLeaf+l.ZPad)/2)},
 		{"lower leaf", (l.XPad+l.XFold)/2 + by, edge, l.ZLeaf + l.Leaf/2},
-		{"fold", l.XFold + l.Fold/2 + by, -l.UpperWidth / 2, l.ZLeaf + l.Leaf/2},
-		{"mouth", 0, -l.Chamber / 4, l.Floor + l.Mouth/2},
-		{"lip", 0, -(l.NotchWidth/2 + l.Shoulder()/2), l.ZLip + l.LipDepth},
+		{"fold", l.XFold + l.Fold/2 + by, near - l.UpperWidth/2, l.ZLeaf + l.Leaf/2},
+		{"mouth", 0, near - l.Chamber/4, l.Floor + l.Mouth/2},
+		{"lip", 0, -l.Bearing(), l.ZLip + l.LipDepth},
 		{"side wall", l.BoxLength / 2, -l.Width / 2, l.Thickness / 2},
 	}
 	return above, withCatch(l, by, under)

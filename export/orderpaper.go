@@ -148,6 +148,9 @@ func tabGate(c *model.Commission) string {
 	if c.Strip != nil {
 		return ""
 	}
+	if c.Lock.Double() {
+		return ", a thin one more on the top of each thumb tab"
+	}
 	return ", a second, thin one on the top of the thumb tab"
 }
 
@@ -158,6 +161,9 @@ func coreLine(l *clasp.Lock) string {
 		"loose":  "the chamber is open below: the floor is a part of its own",
 		"closed": "the chamber is open at the mouth alone: a deep core that may break; ask before casting if your practice does not allow it",
 	}[l.FloorKind]
+	if l.Double() {
+		s += "; two such chambers side by side, a thin wall between them, and a slot as thin between the two leaves"
+	}
 	if n := len(l.XCoreHoles); n > 0 {
 		s += fmt.Sprintf("; %d bore(s) of %.1f mm through both side walls for a graphite lead that holds the core", n, l.CoreHole)
 	}

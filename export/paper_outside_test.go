@@ -36,7 +36,7 @@ func TestOutsidePapersSayWhatTheReportSays(t *testing.T) {
 			said["order.pdf"] = append(said["order.pdf"], p.File, fmt.Sprintf("%.1f", float64(p.VolumeMM3)))
 		}
 		f := fitOf(c.Fit)
-		said["bench.pdf"] = append(said["bench.pdf"], fmt.Sprintf("%.2f mm end play", float64(f.EndPlay)), fmt.Sprintf("opens at about %.1f N", float64(springOf(c.Spring).Release)))
+		said["bench.pdf"] = append(said["bench.pdf"], fmt.Sprintf("%.2f mm end play", float64(f.EndPlay)), fmt.Sprintf("opens at about %.1f N", float64(springOf(c.Spring, yLeaf(c)).Release)))
 		for name, words := range said {
 			for _, w := range words {
 				if !strings.Contains(text[name], w) {

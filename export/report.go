@@ -133,7 +133,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Weights:       each(c.Weights, weightOf),
 		Feeding:       each(c.Feeds, feedOf),
 		Findings:      each(c.Findings, findingOf),
-		Spring:        springOf(c.Spring),
+		Spring:        springOf(c.Spring, yLeaf(c)),
 		Sizing:        sizingOf(c.Sizing),
 		Life:          lifeOf(c.Life),
 		Catch:         catchOf(c),

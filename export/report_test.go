@@ -78,7 +78,7 @@ func TestReportNames(t *testing.T) {
 		t.Errorf("life has\n%s, want\n%s", got, want)
 	}
 	spring := r["spring"].(map[string]any)
-	if got, want := keysOf(spring), "condition deflection_mm fold_factor load_case peak_at peak_part peak_stress_mpa pull push_high_n push_low_n push_n release_n set_after_first_use_mm stop way yield_kind yield_mpa yield_needed_mpa"; got != want {
+	if got, want := keysOf(spring), "condition deflection_mm fold_factor leaves load_case peak_at peak_part peak_stress_mpa pull push_high_n push_low_n push_n push_together_n release_n release_together_n set_after_first_use_mm stop way yield_kind yield_mpa yield_needed_mpa"; got != want {
 		t.Errorf("spring has\n%s, want\n%s", got, want)
 	}
 	if got, want := keysOf(spring["load_case"].(map[string]any)), "floor_z force_n held_x_below peak_stress_mpa poisson press_max press_min press_mm youngs_mpa"; got != want {

@@ -152,7 +152,11 @@ func kindWords(kind string) string {
 func proveLine(c *model.Commission) string {
 	s := ""
 	if r := c.Spring; r != nil && r.Result != nil {
-		s = fmt.Sprintf("with a spring balance: closes at about %.1f N (%.0f g), opens at about %.1f N on the tab (%.0f g); ", r.Push[1], grams(r.Push[1]), r.Release.Force, grams(r.Release.Force))
+		push, tab := r.Closes()[1], "the tab"
+		if r.Leaves > 1 {
+			tab = "each tab, the other held down"
+		}
+		s = fmt.Sprintf("with a spring balance: closes at about %.1f N (%.0f g), opens at about %.1f N on %s (%.0f g); ", push, grams(push), r.Release.Force, tab, grams(r.Release.Force))
 	}
 	return s + "hang 2 kg (20 N) on the closed lock for 10 s, five times, over a soft bench; then turn and shake it: it must not open"
 }

@@ -13,11 +13,15 @@ import (
 	"claspwright/model/clasp"
 )
 
-// WriteSection draws the section at mid-width, seen across the chain, as PNG: the cut hatched, what lies beyond it
-// pale, the trade's words, and the measures that decide whether the lock works. parts are the halves left by the plane
-// y = 0, their cut faces tagged "cut".
+// WriteSection draws the section at mid-width, or of two leaves through the middle of one, seen across the chain, as PNG: the cut
+// hatched, what lies beyond it pale, the trade's words, and the measures that decide whether the lock works. parts are the halves left by
+// that plane, their cut faces tagged "cut".
 func WriteSection(w io.Writer, c *model.Commission, parts []model.Part) error {
-	return writeSection(w, c, parts, "section at mid-width", atMiddle)
+	where := "section at mid-width"
+	if c.Lock != nil && c.Lock.Double() {
+		where = "section through the middle of one of two leaves"
+	}
+	return writeSection(w, c, parts, where, atMiddle)
 }
 
 // WriteShoulder draws, as WriteSection does, the section through the middle of a shoulder, where it stands behind the
@@ -103,7 +107,7 @@ func atMiddle(l *clasp.Lock) (above, under []mark) {
 	above, under = common(l)
 	above = append(above,
 		mark{"lip", l.Lip / 2, 0, l.ZLip + l.LipDepth/2},
-		mark{"thumb tab", l.XTip + l.TabThickness/2, 0, l.Thickness + l.TabHeight/2},
+		mark{"thumb tab", l.XTip + l.TabThickness/2, 0, l.TabTop() - l.TabHeight/2},
 		mark{"notch", (l.XTip + l.TabThickness + l.XNotch) / 2, 0, l.Thickness - 0.3})
 	if l.WindowLength > 0 {
 		under = append(under, mark{"window", l.XWindow + l.WindowLength/2, 0, inFloor(l, l.XWindow+l.WindowLength/2)})

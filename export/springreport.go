@@ -3,6 +3,8 @@ package export
 import (
 	"fmt"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"claspwright/model"
 	"claspwright/model/spring"
 )
@@ -13,6 +15,9 @@ type springReport struct {
 	PushLow     figure         `json:"push_low_n"`
 	PushHigh    figure         `json:"push_high_n"`
 	Release     figure         `json:"release_n"` // on the tab
+	Leaves      int            `json:"leaves"`    // beside each other; all forces and stresses here are those of one, but for the two that follow
+	AllPush     figure         `json:"push_together_n"`
+	AllRelease  figure         `json:"release_together_n"` // on both tabs of a double tongue
 	PeakStress  figure         `json:"peak_stress_mpa"`
 	PeakAt      [3]figure      `json:"peak_at"`
 	PeakPart    string         `json:"peak_part"`
@@ -74,22 +79,32 @@ type touchReport struct {
 	Normal figure    `json:"normal_n"`
 }
 
-func springOf(s *model.Spring) *springReport {
+// springOf places what the spring tells on the first leaf, whose middle is at y.
+func springOf(s *model.Spring, y float64) *springReport {
 	if s == nil || s.Result == nil {
 		return nil
 	}
 	r := &springReport{
 		Push: gram(s.Push[1]), PushLow: gram(s.Push[0]), PushHigh: gram(s.Push[2]), Release: gram(s.Release.Force),
-		PeakStress: gram(s.Peak.Size()), PeakAt: point(s.Peak.At()), PeakPart: s.Peak.Part,
+		Leaves: s.Leaves, AllPush: gram(s.Closes()[1]), AllRelease: gram(s.Opens()),
+		PeakStress: gram(s.Peak.Size()), PeakAt: point(r3.Add(s.Peak.At(), r3.Vec{Y: y})), PeakPart: s.Peak.Part,
 		Yield: unknown(s.Known(), s.Yield.Value), YieldKind: yieldKind(s), YieldNeeded: gram(s.Needed()), Condition: s.Condition,
 		Deflection: mm(s.Release.Drop), FoldFactor: gram(s.Factor), Set: unknown(s.SetKnown, s.Set),
 		Stop: stopReport{mm(s.Stop.Drop), gram(s.Stop.Force), gram(s.Stop.Peak.Size()), mm(s.Stop.FoldRise), mm(s.Stop.Back)},
 		Pull: pullReport{gram(s.Pull.Force), gram(s.Pull.Leaf.Size()), gram(s.Pull.Bearing), gram(s.Pull.Shear), gram(s.Pull.Lip), gram(s.Askew.Lip)},
-		Way:  each(s.Way, stepOf),
+		Way:  each(s.Way, func(st spring.Step) stepReport { return stepOf(st, y) }),
 	}
 	k := s.Case
-	r.LoadCase = loadCaseReport{mm(k.HeldX), corner3(k.Min), corner3(k.Max), mm(k.Press), mm(k.FloorZ), gram(k.Metal.E), gram(k.Metal.Poisson), gram(k.Force), gram(k.Peak.Size())}
+	r.LoadCase = loadCaseReport{mm(k.HeldX), corner3(k.Min, y), corner3(k.Max, y), mm(k.Press), mm(k.FloorZ), gram(k.Metal.E), gram(k.Metal.Poisson), gram(k.Force), gram(k.Peak.Size())}
 	return r
+}
+
+// yLeaf is where the first leaf has its middle, mm; 0 for one leaf.
+func yLeaf(c *model.Commission) float64 {
+	if c.Lock == nil {
+		return 0
+	}
+	return c.Lock.YLeaf()
 }
 
 // unknown is null for what is not known.
@@ -110,11 +125,11 @@ func yieldKind(s *model.Spring) string {
 	return s.Yield.Kind
 }
 
-func corner3(v [3]float64) [3]figure { return [3]figure{mm(v[0]), mm(v[1]), mm(v[2])} }
+func corner3(v [3]float64, y float64) [3]figure { return [3]figure{mm(v[0]), mm(v[1] + y), mm(v[2])} }
 
-func stepOf(s spring.Step) stepReport {
+func stepOf(s spring.Step, y float64) stepReport {
 	return stepReport{mm(s.Out), gram(s.Push), gram(s.Lift), mm(s.Drop), gram(s.Peak.Size()), each(s.Touches, func(t spring.Touch) touchReport {
-		return touchReport{t.On, [3]figure{mm(t.X), mm(t.Y), mm(t.Z)}, gram(t.Normal)}
+		return touchReport{t.On, [3]figure{mm(t.X), mm(y + t.Y), mm(t.Z)}, gram(t.Normal)}
 	})}
 }
 
@@ -130,6 +145,11 @@ func springLine(s *model.Spring) string {
 			has += " by its hardness"
 		}
 	}
-	return fmt.Sprintf("push to close %.1f N (%.1f to %.1f by friction), press to open %.1f N, stress %.0f MPa, needs a yield of %.0f MPa, %s",
-		s.Push[1], s.Push[0], s.Push[2], s.Release.Force, s.Peak.Size(), s.Needed(), has)
+	both := ""
+	if s.Leaves > 1 {
+		both = fmt.Sprintf(" (on %d tabs, %.1f N each)", s.Leaves, s.Release.Force)
+	}
+	push := s.Closes()
+	return fmt.Sprintf("push to close %.1f N (%.1f to %.1f by friction), press to open %.1f N%s, stress %.0f MPa, needs a yield of %.0f MPa, %s",
+		push[1], push[0], push[2], s.Opens(), both, s.Peak.Size(), s.Needed(), has)
 }

@@ -189,8 +189,8 @@ func (s *viewsSheet) window(d dimension) {
 		return
 	}
 	cam, f := s.cams[2], s.below
-	x0, y1, _ := cam.pixel(r3.Vec{X: l.XWindow, Y: l.WindowWidth / 2})
-	x1, y0, _ := cam.pixel(r3.Vec{X: l.XWindow + l.WindowLength, Y: -l.WindowWidth / 2})
+	x0, y1, _ := cam.pixel(r3.Vec{X: l.XWindow, Y: -l.YLeaf() + l.WindowWidth/2})
+	x1, y0, _ := cam.pixel(r3.Vec{X: l.XWindow + l.WindowLength, Y: -l.YLeaf() - l.WindowWidth/2})
 	d.level(x0, x1, f.y1+30, y1, y1, sized("window", l.WindowLength))
 	d.upright(min(y0, y1), max(y0, y1), f.x1+34, x1, x1, sized("window", l.WindowWidth))
 }
@@ -206,8 +206,12 @@ func (s *viewsSheet) measures() []measure {
 	if s.lugged() != "" {
 		ms = append(ms, measure{"box alone", l.BoxLength}, measure{"block alone", l.Block})
 	}
+	above := "tab above the face"
+	if l.Double() && l.Crown > 0 {
+		above = "tab above the crown's top"
+	}
 	ms = append(ms, []measure{
-		{"face gap, box to block", l.FaceGap}, {"tab above the face", s.tab()}, {"tab, width", l.TabWidth}, {"tab, along the chain", l.TabThickness},
+		{"face gap, box to block", l.FaceGap}, {above, s.tab()}, {"tab, width", l.TabWidth}, {"tab, along the chain", l.TabThickness},
 		{"notch, width", l.NotchWidth},
 	}...)
 	if l.WindowLength > 0 {

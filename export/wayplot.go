@@ -284,7 +284,7 @@ func shoulderCut(c *model.Commission) (skyline, error) {
 	if err != nil {
 		return skyline{}, err
 	}
-	x, y, far := l.Lip/2, l.NotchWidth/2+l.Shoulder()/2, 1.0
+	x, y, far := l.Lip/2, l.Bearing(), 1.0
 	down := box.Trace(r3.Vec{X: x, Y: y, Z: l.Thickness + far}, r3.Vec{Z: -1}, 2*l.Thickness)
 	up := box.Trace(r3.Vec{X: x, Y: y, Z: -far}, r3.Vec{Z: 1}, 2*l.Thickness)
 	return skyline{low: up - far, high: l.Thickness + far - down}, nil

@@ -19,7 +19,7 @@ const (
 // fitLock hands the lock's numbers to the fit.
 func fitLock(l *clasp.Lock) fit.Lock {
 	return fit.Lock{
-		Chamber: l.Chamber, LowerWidth: l.LowerWidth, UpperWidth: l.UpperWidth, NotchWidth: l.NotchWidth, TabWidth: l.TabWidth,
+		Chamber: l.Chamber, LowerWidth: l.LowerWidth, UpperWidth: l.UpperWidth, NotchWidth: l.NotchWidth, TabWidth: l.TabWidth, Pitch: l.Pitch,
 		Floor: l.Floor, ZLip: l.ZLip, ZFront: l.ZFront, ZLeaf: l.ZLeaf, ZUpper: l.ZUpper, ZTip: l.ZTip, ZPad: l.ZPad,
 		Lip: l.Lip, FaceGap: l.FaceGap, XTip: l.XTip, XFold: l.XFold, XKnee: l.XKnee, XPad: l.XPad, XRear: l.XRear,
 		Leaf: l.Leaf, Taper: l.Taper, Fold: l.Fold, NeckPlay: l.NeckPlay, Travel: l.Travel,

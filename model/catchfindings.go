@@ -21,6 +21,9 @@ func (c *Commission) caught() []finding.Finding {
 
 // uncaught says what a lock without a catch risks.
 func (c *Commission) uncaught() []finding.Finding {
+	if c.Lock.Double() && c.Lock.Catch.Why == "" {
+		return []finding.Finding{c.secondLeaf()}
+	}
 	f := finding.Finding{Check: "safety catch", Grade: finding.Caution, Unit: "mm", At: r3.Vec{X: c.Lock.XTip, Z: c.Lock.Thickness},
 		Say: "none: a blow on the tab opens the lock and the bracelet is lost; catch.sides = \"one\""}
 	if why := c.Lock.Catch.Why; why != "" {

@@ -40,7 +40,7 @@ func drawn(r *rand.Rand) []string {
 			sets = append(sets, drawnReadings(r, sets))
 		case k.Name == "job.name":
 			sets = append(sets, fmt.Sprintf("job.name=commission %d", r.IntN(1000)))
-		case k.Name == "casting.grade" || k.Name == "core.holes":
+		case k.Name == "casting.grade" || k.Name == "core.holes" || k.Name == "tongue.count":
 			sets = append(sets, fmt.Sprintf("%s=%d", k.Name, int(k.Min)+r.IntN(int(k.Max-k.Min)+1)))
 		case k.Kind == params.Number:
 			sets = append(sets, fmt.Sprintf("%s=%.4g", k.Name, k.Min+(k.Max-k.Min)*r.Float64()))

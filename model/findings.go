@@ -19,6 +19,7 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.moved()...)
 	out = append(out, c.catching()...)
 	out = append(out, c.springing()...)
+	out = append(out, c.doubled()...)
 	out = append(out, c.sizing()...)
 	out = append(out, c.living()...)
 	out = append(out, c.stripping()...)
@@ -72,7 +73,7 @@ func (c *Commission) clearances() []finding.Finding {
 		return c.slitClear()
 	}
 	l, f := c.Lock, c.Fit
-	mid := r3.Vec{X: (l.XPad + l.XFold) / 2, Z: l.ZLeaf}
+	mid := r3.Vec{X: (l.XPad + l.XFold) / 2, Y: l.YLeaf(), Z: l.ZLeaf}
 	least := func(check string, v, limit float64, at r3.Vec, say string) finding.Finding {
 		return finding.AtLeast(check, "mm", v, limit, at, finding.Stop, say)
 	}
@@ -80,11 +81,11 @@ func (c *Commission) clearances() []finding.Finding {
 		least("side clearance", f.SideClearance, 0.02, r3.Add(mid, r3.Vec{Y: l.LowerWidth / 2}), "the lower leaf must slide freely; raise tongue.side_play if it binds"),
 		least("upper leaf clearance", f.UpperClearance, 0.02, r3.Add(mid, r3.Vec{Y: l.UpperWidth / 2}), "the upper leaf must not rub on the side walls; raise tongue.side_play"),
 		least("floor clearance", f.FloorClearance, 0.02, mid, "the lower leaf must lie clear of the floor; raise tongue.floor_play"),
-		least("neck clearance", f.NeckClearance, 0.01, r3.Vec{X: l.XNeck / 2, Z: l.ZLip}, "the neck is filed until it just slides under the lip; raise tongue.neck_play"),
+		least("neck clearance", f.NeckClearance, 0.01, r3.Vec{X: l.XNeck / 2, Y: l.YLeaf(), Z: l.ZLip}, "the neck is filed until it just slides under the lip; raise tongue.neck_play"),
 		least("face gap", f.FaceGap, 0.02, r3.Vec{Y: l.Width / 2, Z: l.ZLip}, "box and block must not bear on each other before the shoulders have snapped in; raise lock.face_gap"),
-		least("tab to notch", f.NotchClearance, 0.05, r3.Vec{X: l.XTip, Y: l.TabWidth / 2, Z: l.Thickness}, "the thumb tab must move freely in its notch; make tab.width smaller"),
-		least("fold to end wall", f.FoldRoom, 0.2, r3.Vec{X: l.XRear, Z: l.ZLeaf + l.Leaf}, "the fold must not strike the end wall before the faces meet; make the box longer"),
-		finding.AtMost("top gap", "mm", f.TopGap, 0.15, r3.Vec{X: l.XTip, Z: l.ZTip}, finding.Caution, "the roof must catch the leaf when the chain pulls it up; lower tongue.top_gap"),
+		least("tab to notch", f.NotchClearance, 0.05, r3.Vec{X: l.XTip, Y: l.YLeaf() + l.TabWidth/2, Z: l.Thickness}, "the thumb tab must move freely in its notch; make tab.width smaller"),
+		least("fold to end wall", f.FoldRoom, 0.2, r3.Vec{X: l.XRear, Y: l.YLeaf(), Z: l.ZLeaf + l.Leaf}, "the fold must not strike the end wall before the faces meet; make the box longer"),
+		finding.AtMost("top gap", "mm", f.TopGap, 0.15, r3.Vec{X: l.XTip, Y: l.YLeaf(), Z: l.ZTip}, finding.Caution, "the roof must catch the leaf when the chain pulls it up; lower tongue.top_gap"),
 	}
 }
 
@@ -94,10 +95,10 @@ func (c *Commission) catching() []finding.Finding {
 		return nil // among its gaps
 	}
 	l, f := c.Lock, c.Fit
-	tip := r3.Vec{X: l.XTip, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: l.ZTip}
+	tip := r3.Vec{X: l.XTip, Y: l.Bearing(), Z: l.ZTip}
 	return []finding.Finding{
 		finding.AtLeast("engagement", "mm", f.Engagement, 0.4, tip, finding.Stop, "the shoulders must stand behind the lip; raise tongue.engagement"),
 		finding.AtLeast("shoulder, each side", "mm", l.Shoulder(), 1.0, tip, finding.Stop, "the shoulders beside the notch are too narrow to bear; make tab.width smaller"),
-		finding.AtLeast("tab height", "mm", f.TabHeight, l.Travel+0.3, r3.Vec{X: l.XTip, Z: l.Thickness}, finding.Stop, "the thumb cannot press the tab far enough; raise tab.height"),
+		finding.AtLeast("tab height", "mm", f.TabHeight, l.Travel+0.3, r3.Vec{X: l.XTip, Y: l.YLeaf(), Z: l.Thickness}, finding.Stop, "the thumb cannot press the tab far enough; raise tab.height"),
 	}
 }

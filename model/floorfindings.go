@@ -30,8 +30,12 @@ func (c *Commission) flooring() []finding.Finding {
 		out = append(out, c.seated()...)
 	}
 	if n := len(l.XCoreHoles); n > 0 {
+		through := "both side walls"
+		if l.Double() {
+			through += " and the wall between the chambers, where they stay open,"
+		}
 		out = append(out, finding.Finding{Check: "core holes", Grade: finding.Note, Measured: l.CoreHole, Unit: "mm", At: r3.Vec{X: l.XCoreHoles[0], Y: l.Width / 2, Z: l.ZCoreHole},
-			Say: fmt.Sprintf("%d through both side walls for graphite leads, whose dust is not to be breathed; close each with a wire plug that stays out of the chamber, soldered before the leaf is hardened", n)})
+			Say: fmt.Sprintf("%d through %s for graphite leads, whose dust is not to be breathed; close each with a wire plug that stays out of the chamber, soldered before the leaf is hardened", n, through)})
 	}
 	return out
 }
@@ -48,7 +52,7 @@ func (c *Commission) seated() []finding.Finding {
 	return []finding.Finding{
 		finding.AtMost("solder gap of the floor", "mm", gap, 0.13, at, finding.Note,
 			"wider than solder is drawn in by itself (0.05 to 0.13 mm, AWS Brazing Handbook, from memory); less floor.play"),
-		finding.AtLeast("ledge of the floor", "mm", min(hi.Y, -lo.Y)-l.Chamber/2, 0.3, r3.Vec{X: l.XFold, Y: l.Chamber / 2, Z: l.Floor}, finding.Caution, "the loose floor has too little to lie against; a thicker lock.wall"),
+		finding.AtLeast("ledge of the floor", "mm", min(hi.Y, -lo.Y)-l.Outer(), 0.3, r3.Vec{X: l.XFold, Y: l.Outer(), Z: l.Floor}, finding.Caution, "the loose floor has too little to lie against; a thicker lock.wall"),
 		{Check: "loose floor", Grade: finding.Note, Unit: "mm", At: r3.Vec{X: l.XFold}, Measured: l.FloorWall,
 			Say: "file the chamber first, then solder the floor in with hard solder, the tongue out, before the leaf is hardened; no solder may run on to the floor's inside"},
 	}

@@ -10,7 +10,7 @@ import (
 
 // Life is the lock after years, and in accidents.
 type Life struct {
-	Wear  float64 // mm off lip and shoulders, each
+	Wear  float64 // mm off lip and shoulders, each; of two leaves pulls are held by one alone, forces and blows are those on both tabs
 	Catch life.Catch
 	Worn  life.Worn
 	Cams  [2]Cams         // new and worn
@@ -60,7 +60,7 @@ func (c *Commission) live() error {
 		Slope: l.LipSlope, EndPlay: f.EndPlay, Travel: l.Travel, Wear: wear,
 	}
 	if s.Result != nil {
-		v.Catch.Release = s.Release.Force
+		v.Catch.Release = s.Opens()
 	}
 	v.Worn = v.Catch.Worn()
 	v.Cams = [2]Cams{c.cams(l.LipSlope, f.Engagement-l.Chamfer), c.cams(v.Worn.Slope, v.Worn.Bears)}

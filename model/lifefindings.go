@@ -15,16 +15,16 @@ import (
 // living are the findings on the lock in use.
 func (c *Commission) living() []finding.Finding {
 	v, l := c.Life, c.Lock
-	fold := r3.Vec{X: l.XFold + l.Fold, Z: l.ZLeaf + l.Leaf + l.Fold}
+	fold := l.OnLeaf(r3.Vec{X: l.XFold + l.Fold, Z: l.ZLeaf + l.Leaf + l.Fold})
 	out := append(c.worn(), c.camming()...)
-	out = append(out, at(l.XTip, l.ZTip, binding(v.Alloy))...)
-	out = append(out, at(fold.X, fold.Z, cracking(v.Alloy, v.Stand))...)
+	out = append(out, at(l.OnLeaf(r3.Vec{X: l.XTip, Z: l.ZTip}), binding(v.Alloy))...)
+	out = append(out, at(fold, cracking(v.Alloy, v.Stand))...)
 	return append(out, c.struck()...)
 }
 
-func at(x, z float64, fs []finding.Finding) []finding.Finding {
+func at(p r3.Vec, fs []finding.Finding) []finding.Finding {
 	for i := range fs {
-		fs[i].At = r3.Vec{X: x, Z: z}
+		fs[i].At = p
 	}
 	return fs
 }
@@ -33,7 +33,7 @@ func at(x, z float64, fs []finding.Finding) []finding.Finding {
 func (c *Commission) worn() []finding.Finding {
 	v, l := c.Life, c.Lock
 	tip := c.lipAt()
-	tab := r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.Thickness + l.TabHeight}
+	tab := l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.TabTop()})
 	out := []finding.Finding{
 		finding.AtLeast("bearing when worn", "mm", v.Worn.Bears, 0.2, tip, finding.Caution, fmt.Sprintf("with %.2f mm worn off lip and shoulder this much still bears; raise tongue.engagement", v.Wear)),
 		c.heldWorn(tip),
@@ -61,7 +61,7 @@ func (c *Commission) heldWorn(at r3.Vec) finding.Finding {
 		return finding.Finding{Check: check, Grade: finding.Note, Measured: asked, Unit: "N", At: at,
 			Say: fmt.Sprintf("asks lip and shoulders for a yield of %.0f MPa", v.Needs)}
 	}
-	return finding.AtLeast(check, "N", v.Held, asked, at, finding.Caution, fmt.Sprintf("worn by %.2f mm and pulled harder, %s for good; more tongue.engagement, a thicker leaf or lip, or harder metal", v.Wear, v.Gives))
+	return finding.AtLeast(check, "N", v.Held, asked, at, finding.Caution, c.alone()+fmt.Sprintf("worn by %.2f mm and pulled harder, %s for good; more tongue.engagement, a thicker leaf or lip, or harder metal", v.Wear, v.Gives))
 }
 
 // camming judges whether friction holds the shoulders on a lip that leans, new and worn.
@@ -204,6 +204,9 @@ func (c *Commission) struck() []finding.Finding {
 	if c.Spring.Result == nil {
 		return nil
 	}
-	return []finding.Finding{{Check: "blow on the tab", Grade: finding.Note, Measured: v.Blow[0], Unit: "mJ", At: r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.Thickness + l.TabHeight},
-		Say: fmt.Sprintf("frees the shoulders, as a fall of %.1f mm with %d g of chain", v.Falls[0], chainMass)}}
+	say := fmt.Sprintf("frees the shoulders, as a fall of %.1f mm with %d g of chain", v.Falls[0], chainMass)
+	if l.Double() {
+		say = fmt.Sprintf("and on the other tab at once frees both leaves, as a fall of %.1f mm with %d g of chain; on one tab alone it leaves the other leaf caught", v.Falls[0], chainMass)
+	}
+	return []finding.Finding{{Check: "blow on the tab", Grade: finding.Note, Measured: v.Blow[0], Unit: "mJ", At: l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.TabTop()}), Say: say}}
 }

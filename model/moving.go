@@ -61,7 +61,7 @@ func (c *Commission) move(ctx context.Context) error {
 		const lots = 2 // each lot has a Way of its own, which serves one goroutine
 		for lot := range lots {
 			todo = append(todo, func() error {
-				w := motion.NewWay(box, held, tab, motion.Shape{Tip: s.Relaxed[len(s.Relaxed)-1], Chamfer: c.Lock.Chamfer, Lap: c.Lock.Lap()})
+				w := motion.NewWay(box, held, tab, motion.Shape{Tip: s.Relaxed[len(s.Relaxed)-1], Chamfer: c.Lock.Chamfer, Lap: c.Lock.Lap(), Across: c.Lock.Middles()})
 				return c.passAll(w, poses, lot, lots, m)
 			})
 		}

@@ -18,7 +18,7 @@ type Sizing struct {
 	Yield   float64  // MPa that the leaf asks for
 	Ratio   float64  // of that to the yield; to one assumed when the alloy's is not known
 	Assumed bool
-	Force   float64  // N of release
+	Force   float64  // N of release, of all leaves together
 	Short   bool     // the lock was kept within twice the width
 	Tried   int      // leaves that were computed
 	Nearest []Nearby // jobs that would pass, when this one does not

@@ -71,12 +71,13 @@ func (s *shortfalls) miss(check string, by float64) {
 // of judges a computed leaf.
 func (j judge) of(l *clasp.Lock, r *spring.Result) verdict {
 	var s shortfalls
-	s.force, s.ratio = r.Release.Force, need(r)/j.yield
+	n := float64(l.Leaves)
+	s.force, s.ratio = n*r.Release.Force, need(r)/j.yield
 	pulled, _, _ := worstPulled(r.Pull)
 	j.common(&s, l.Whole(), l.Width, pulled)
 	s.atMost("pull held at 20 degrees", math.Max(r.Askew.Lip, r.Askew.Bearing), j.yield)
 	s.atLeast("pull held", r.Pull.Force, j.pull-1e-9)
-	s.atMost("force to close", r.Push[2], mostPush)
+	s.atMost("force to close", n*r.Push[2], mostPush)
 	s.atLeast("way to the stop", r.Stop.Drop, l.Travel+stopPast)
 	s.atMost("stop over travel", r.Stop.Drop/l.Travel, mostStop)
 	s.atLeast("room over the fold", l.Rise, r.Stop.FoldRise+foldClear)
@@ -106,7 +107,7 @@ func (j judge) common(s *shortfalls, whole, width, pull float64) {
 func (j judge) estimated(z *sizer, at sizes) verdict {
 	var s shortfalls
 	force, inner := z.estimate(at)
-	s.force, s.ratio = z.kF*force, z.kS*Safety*inner/j.yield
+	s.force, s.ratio = float64(z.base.Leaves)*z.kF*force, z.kS*Safety*inner/j.yield
 	j.common(&s, z.whole(at), z.base.Width, z.kP*(at.leaf+at.fold)/(at.leaf*at.leaf*z.base.UpperWidth))
 	s.atMost("pull held", at.length, z.slim*math.Pow(at.leaf, 1.5))
 	return j.priced(s.verdict, z.whole(at))

@@ -25,7 +25,7 @@ const (
 func (c *Commission) springing() []finding.Finding {
 	s := c.Spring
 	if s.Result == nil {
-		at := r3.Vec{X: c.Lock.XTip, Z: c.Lock.ZTip}
+		at := c.Lock.OnLeaf(r3.Vec{X: c.Lock.XTip, Z: c.Lock.ZTip})
 		return []finding.Finding{{Check: "way in", Grade: finding.Stop, Unit: "mm", At: at,
 			Say: fmt.Sprintf("the leaf cannot be followed into the box (%s): %s", s.Failed, c.room())}}
 	}
@@ -38,15 +38,15 @@ func (c *Commission) springing() []finding.Finding {
 // onTheWay says where the leaf touches before it has snapped in.
 func (c *Commission) onTheWay() []finding.Finding {
 	s, l := c.Spring, c.Lock
-	grip := s.Push[len(s.Push)-1]
-	tip := r3.Vec{X: l.XTip, Z: l.ZTip}
+	grip := s.Closes()[len(s.Push)-1]
+	tip := l.OnLeaf(r3.Vec{X: l.XTip, Z: l.ZTip})
 	out := []finding.Finding{
 		finding.AtMost("force to close", "N", grip, mostPush, tip, finding.Caution, "hard to push home with two fingers (common practice, no source); a longer or thinner leaf"),
 	}
 	free := finding.Finding{Check: "way in", Grade: finding.OK, Unit: "mm", At: tip, Say: "on its way in the leaf touches lip and floor alone"}
 	for _, st := range s.Way {
 		for _, t := range st.Touches {
-			at := r3.Vec{X: t.X, Y: t.Y, Z: t.Z}
+			at := l.OnLeaf(r3.Vec{X: t.X, Y: t.Y, Z: t.Z})
 			switch {
 			case t.On == spring.AtPad || t.On == spring.AtLeaf:
 				free.Grade, free.At, free.Measured = finding.Stop, at, st.Out
@@ -73,7 +73,7 @@ func (c *Commission) stressed() []finding.Finding {
 	s := c.Spring
 	need := s.Needed()
 	if !s.Known() {
-		return []finding.Finding{{Check: "stress in the leaf", Grade: finding.Caution, Measured: s.Peak.Size(), Unit: "MPa", At: s.Peak.At(),
+		return []finding.Finding{{Check: "stress in the leaf", Grade: finding.Caution, Measured: s.Peak.Size(), Unit: "MPa", At: c.Lock.OnLeaf(s.Peak.At()),
 			Say: fmt.Sprintf("the yield of this alloy, %s, is not known: ask its maker for Rp0.2, the leaf needs %.0f MPa; or another tongue.alloy", s.Condition, need)}}
 	}
 	bad, of := finding.Stop, ""
@@ -82,16 +82,16 @@ func (c *Commission) stressed() []finding.Finding {
 	}
 	help := fmt.Sprintf("the leaf would stay bent: a longer tongue.length, a thinner tongue.leaf, a harder tongue.condition, or another tongue.alloy; it needs a yield of %.0f MPa%s", need, of)
 	out := []finding.Finding{
-		finding.AtMost("stress in the leaf", "MPa", s.Peak.Size(), s.Yield.Value/Safety, s.Peak.At(), bad, help),
-		finding.AtMost("stress at the stop", "MPa", s.Stop.Peak.Size(), s.Yield.Value, s.Stop.Peak.At(), finding.Caution, "a thumb that presses the tab right down bends the leaf for good"+of),
+		finding.AtMost("stress in the leaf", "MPa", s.Peak.Size(), s.Yield.Value/Safety, c.Lock.OnLeaf(s.Peak.At()), bad, help),
+		finding.AtMost("stress at the stop", "MPa", s.Stop.Peak.Size(), s.Yield.Value, c.Lock.OnLeaf(s.Stop.Peak.At()), finding.Caution, "a thumb that presses the tab right down bends the leaf for good"+of),
 	}
 	switch {
 	case s.Peak.Size() > s.Yield.Value && !s.SetKnown:
-		out = append(out, finding.Finding{Check: "set after first use", Grade: finding.Caution, Unit: "mm", At: s.Peak.At(), Say: "the fold gives way at the first use; how far cannot be said"})
+		out = append(out, finding.Finding{Check: "set after first use", Grade: finding.Caution, Unit: "mm", At: c.Lock.OnLeaf(s.Peak.At()), Say: "the fold gives way at the first use; how far cannot be said"})
 	case s.Set > 0:
-		out = append(out, finding.AtMost("set after first use", "mm", s.Set, c.Lock.Engagement-c.Lock.Chamfer-0.2, s.Peak.At(), finding.Caution, "the shoulders stay down by this much after the first use and catch too little; bend the leaf up again, or see the stress in the leaf"))
+		out = append(out, finding.AtMost("set after first use", "mm", s.Set, c.Lock.Engagement-c.Lock.Chamfer-0.2, c.Lock.OnLeaf(s.Peak.At()), finding.Caution, "the shoulders stay down by this much after the first use and catch too little; bend the leaf up again, or see the stress in the leaf"))
 	}
-	return append(out, finding.Finding{Check: "life of the spring", Grade: finding.Note, Unit: "MPa", Measured: s.Peak.Size(), At: s.Peak.At(),
+	return append(out, finding.Finding{Check: "life of the spring", Grade: finding.Note, Unit: "MPa", Measured: s.Peak.Size(), At: c.Lock.OnLeaf(s.Peak.At()),
 		Say: "no published data on the fatigue of this alloy: how often the leaf may be pressed cannot be said"})
 }
 
@@ -101,16 +101,16 @@ func (c *Commission) pressing() []finding.Finding {
 		return c.pinching()
 	}
 	s, l := c.Spring, c.Lock
-	tab := r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.Thickness + l.TabHeight}
-	fold := r3.Vec{X: l.XFold, Z: l.ZUpper}
-	pad := r3.Vec{X: l.XPad, Z: l.ZPad}
+	tab := l.OnLeaf(r3.Vec{X: l.XTip + l.TabThickness/2, Z: l.TabTop()})
+	fold := l.OnLeaf(r3.Vec{X: l.XFold, Z: l.ZUpper})
+	pad := l.OnLeaf(r3.Vec{X: l.XPad, Z: l.ZPad})
 	return []finding.Finding{
-		finding.AtLeast("force to open", "N", s.Release.Force, leastForce, tab, finding.Caution, "so light that a sleeve may open it; a shorter or thicker leaf"),
-		finding.AtMost("force to open, for a thumb", "N", s.Release.Force, mostForce, tab, finding.Caution, "hard on a thumb; a longer or thinner leaf"),
+		finding.AtLeast("force to open", "N", s.Opens(), leastForce, tab, finding.Caution, "so light that a sleeve may open it; a shorter or thicker leaf"),
+		finding.AtMost("force to open, for a thumb", "N", s.Opens(), mostForce, tab, finding.Caution, "hard on a thumb; a longer or thinner leaf"),
 		finding.AtLeast("way to the stop", "mm", s.Stop.Drop, l.Travel+stopPast, pad, finding.Stop, "the leaf meets the root pad before the shoulders are free; raise tongue.rise or tongue.fold"),
 		finding.AtMost("stop over travel", "x", s.Stop.Drop/l.Travel, mostStop, pad, finding.Caution, "the tab can be pressed much further than it needs; a thicker root pad, that is a smaller tongue.rise"),
 		finding.AtLeast("room over the fold", "mm", c.Fit.FoldHeadroom, s.Stop.FoldRise+foldClear, fold, finding.Stop, "the fold rises by this much when the tab is pressed to its stop, and must clear the roof; raise tongue.rise"),
-		finding.AtLeast("end play", "mm", c.Fit.EndPlay, s.Stop.Back+tipClear, r3.Vec{X: l.XTip, Z: l.ZTip}, finding.Stop, "pressed, the shoulders swing towards the lip and must not strike it; raise tongue.end_play"),
+		finding.AtLeast("end play", "mm", c.Fit.EndPlay, s.Stop.Back+tipClear, l.OnLeaf(r3.Vec{X: l.XTip, Z: l.ZTip}), finding.Stop, "pressed, the shoulders swing towards the lip and must not strike it; raise tongue.end_play"),
 	}
 }
 
@@ -128,7 +128,7 @@ func worstPulled(p spring.Pulled) (mpa float64, does string, leaf bool) {
 	return mpa, does, leaf
 }
 
-// pulling judges the closed lock under the pull of the chain, straight and at 20 degrees.
+// pulling judges the closed lock under the pull of the chain, straight and at 20 degrees. Of two leaves each must hold it alone.
 func (c *Commission) pulling() []finding.Finding {
 	s, l := c.Spring, c.Lock
 	p, a := s.Pull, s.Askew
@@ -139,19 +139,19 @@ func (c *Commission) pulling() []finding.Finding {
 	}
 	at := lip
 	if leaf {
-		at = p.Leaf.At()
+		at = c.Lock.OnLeaf(p.Leaf.At())
 	}
 	asked, _ := c.Job.Number("lock.pull")
 	if p.Gives {
-		return []finding.Finding{finding.AtLeast("pull held", "N", p.Force, asked, p.Leaf.At(), finding.Caution, "pulled harder, the leaf folds up or slips from its hold; a thicker leaf, or less tongue.top_gap")}
+		return []finding.Finding{finding.AtLeast("pull held", "N", p.Force, asked, c.Lock.OnLeaf(p.Leaf.At()), finding.Caution, c.alone()+"pulled harder, the leaf folds up or slips from its hold; a thicker leaf, or less tongue.top_gap"+c.orOne())}
 	}
 	if !s.Known() {
 		return []finding.Finding{{Check: "pull held", Grade: finding.Note, Measured: p.Force, Unit: "N", At: at,
-			Say: fmt.Sprintf("asks for a yield of %.0f MPa (%s); at 20 degrees %.0f MPa", worst, what, math.Max(a.Lip, a.Bearing))}}
+			Say: c.alone() + fmt.Sprintf("asks for a yield of %.0f MPa (%s); at 20 degrees %.0f MPa", worst, what, math.Max(a.Lip, a.Bearing))}}
 	}
 	held := func(stress float64) float64 { return p.Force * s.Yield.Value / math.Max(stress, 1e-9) }
 	return []finding.Finding{
-		finding.AtLeast("pull held", "N", held(worst), p.Force, at, finding.Caution, fmt.Sprintf("pulled harder, %s for good; a thicker leaf or lip, or harder metal", what)),
+		finding.AtLeast("pull held", "N", held(worst), p.Force, at, finding.Caution, c.alone()+fmt.Sprintf("pulled harder, %s for good; a thicker leaf or lip, or harder metal", what)+c.orOne()),
 		finding.AtLeast("pull held at 20 degrees", "N", held(math.Max(a.Lip, a.Bearing)), p.Force, lip, finding.Caution, "one shoulder alone bears then; a thicker lock.lip, or harder metal"),
 	}
 }

@@ -14,6 +14,7 @@ type Spring struct {
 	Condition string
 	Yield     params.Figure // Rp0.2 of the leaf in its condition, MPa; not known when its kind is ""
 	Estimated bool          // from hardness
+	Leaves    int           // beside each other; the result is that of one
 	Failed    string        // why there is no result: the way in ends, or nothing is in balance
 }
 
@@ -29,6 +30,17 @@ func (s *Spring) Needed() float64 {
 		return 0
 	}
 	return need(s.Result)
+}
+
+// Opens is the force that opens the lock, N: on the tab, or on both tabs together.
+func (s *Spring) Opens() float64 { return float64(s.Leaves) * s.Release.Force }
+
+// Closes is the push along the chain that closes the lock, N, all leaves together, at the least, the job's and the greatest friction.
+func (s *Spring) Closes() (push [3]float64) {
+	for i, v := range s.Push {
+		push[i] = float64(s.Leaves) * v
+	}
+	return push
 }
 
 // Gold of any kind has a modulus in the table, as has every metal; these hold for an alloy without.
@@ -75,6 +87,7 @@ func (c *Commission) springs() error {
 		return err
 	}
 	s := leafMetal(c.Job, leaf)
+	s.Leaves = c.Lock.Leaves
 	if s.Result, err = springLock(c.Lock, s.Metal).Analyse(askOf(c.Job, s)); err != nil {
 		s.Failed = err.Error()
 	}
@@ -98,7 +111,7 @@ func springLock(l *clasp.Lock, m spring.Metal) *spring.Lock {
 		Metal: m, FaceGap: l.FaceGap, Floor: l.Floor, NeckPlay: l.NeckPlay, Mouth: l.Mouth, XNeck: l.XNeck, XPad: l.XPad, ZPad: l.ZPad, Toe: l.Toe,
 		ZLeaf: l.ZLeaf, Leaf: l.Leaf, Taper: l.Taper, Fold: l.Fold, XTip: l.XTip, XKnee: l.XKnee, XFold: l.XFold, ZUpper: l.ZUpper, ZTip: l.ZTip,
 		Chamfer: l.Chamfer, LowerWidth: l.LowerWidth, UpperWidth: l.UpperWidth, NotchWidth: l.NotchWidth,
-		TabWidth: l.TabWidth, TabThickness: l.TabThickness, TabTop: l.Thickness + l.TabHeight,
+		TabWidth: l.TabWidth, TabThickness: l.TabThickness, TabTop: l.TabTop(),
 		Lip: l.Lip, LipEntry: l.LipEntry, ZLip: l.ZLip, LipDepth: l.LipDepth, XStep: l.XStep, StepRun: clasp.StepRun, ZFront: l.ZFront,
 		Engagement: l.Engagement, Travel: l.Travel, EndPlay: l.EndPlay,
 	}

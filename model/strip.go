@@ -150,7 +150,7 @@ func unfolded(l *clasp.Lock, share float64) (tab, shoulders blank.Strip) {
 	}
 	tab, shoulders = start, start
 	tab.Legs = legs(blank.Leg{Length: (l.XKnee - begin) / cos, Bend: blank.Bend{Angle: climb - math.Pi/2, Radius: l.TabBend}},
-		blank.Leg{Length: l.Thickness + l.TabHeight - height})
+		blank.Leg{Length: l.TabTop() - height})
 	shoulders.Legs = legs(blank.Leg{Length: (l.XKnee - l.XTip) / cos})
 	return tab, shoulders
 }

@@ -138,7 +138,7 @@ const sideways = 10
 func (c *Commission) thumbing() finding.Finding {
 	l, s := c.Lock, c.Spring
 	t := l.TabThickness
-	high := l.Thickness + l.TabHeight - l.ZTip
+	high := l.TabTop() - l.ZTip
 	stress := 6 * sideways * high / (l.TabWidth * t * t)
 	at := r3.Vec{X: l.XTip, Z: l.ZTip}
 	const check = "thumb tab pushed sideways"

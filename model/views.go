@@ -69,7 +69,7 @@ func CutView(c *Commission) ([]Part, error) {
 		lo.X, lo.Z, hi.Y = -l.FaceGap-0.35*l.Block, l.PlateCut(), 0
 		return c.opened(lo, hi)
 	}
-	lo.X, hi.Y = -l.FaceGap-0.35*l.Block, -(l.NotchWidth/2 + l.Shoulder()/2)
+	lo.X, hi.Y = -l.FaceGap-0.35*l.Block, -l.Bearing()
 	return c.opened(lo, hi)
 }
 
@@ -80,8 +80,8 @@ func Section(c *Commission, y float64) ([]Part, error) {
 	return c.opened(lo, hi)
 }
 
-// SectionView is the section at mid-width.
-func SectionView(c *Commission) ([]Part, error) { return Section(c, 0) }
+// SectionView is the section through the middle of the leaf: at mid-width, or of two leaves through the nearer one.
+func SectionView(c *Commission) ([]Part, error) { return Section(c, -c.Lock.YLeaf()) }
 
 // ShoulderView is the section through the middle of a shoulder, where it stands behind the lip; of a slit lock that through the middle of its plate, from
 // which what is above is gone.
@@ -91,7 +91,7 @@ func ShoulderView(c *Commission) ([]Part, error) {
 		lo.Z = l.PlateCut()
 		return c.opened(lo, hi)
 	}
-	return Section(c, -(c.Lock.NotchWidth/2 + c.Lock.Shoulder()/2))
+	return Section(c, -c.Lock.Bearing())
 }
 
 // Across is the closed finished lock cut across the chain at x; what lies towards the tongue's end is gone.

@@ -32,26 +32,30 @@ func (c *Commission) walls() []finding.Finding {
 		return c.slitWalls(f)
 	}
 	least := c.leastWall()
-	low := r3.Vec{X: l.BesideHoles((l.XPad + l.XWindow) / 2), Z: (l.Floor + l.ZLip) / 2}
-	front := r3.Vec{X: (l.XNotch + l.XStep) / 2, Z: l.ZFront - 0.05}
+	low := r3.Vec{X: l.BesideHoles((l.XPad + l.XWindow) / 2), Y: l.YLeaf(), Z: (l.Floor + l.ZLip) / 2}
+	front := r3.Vec{X: (l.XNotch + l.XStep) / 2, Y: l.YLeaf(), Z: l.ZFront - 0.05}
 	corner := r3.Add(front, r3.Vec{Y: l.Chamber/2 - 1e-3})
-	lip := r3.Vec{X: l.Lip + 0.05, Y: l.NotchWidth/2 + l.Shoulder()/2, Z: (l.ZLip + l.ZFront) / 2}
+	lip := r3.Vec{X: l.Lip + 0.05, Y: l.Bearing(), Z: (l.ZLip + l.ZFront) / 2}
 	wall := func(check string, v float64, at r3.Vec, key string) finding.Finding {
 		return finding.AtLeast(check, "mm", v, least, at, finding.Stop, "thinner than the caster fills; raise "+key)
 	}
 	floor, floorAt := f.wall(r3.Add(low, r3.Vec{Y: l.Chamber/2 - 1e-3}), downZ), r3.Vec{X: low.X}
 	if x := l.DeepestX(); l.Hollow > 0 { // thinnest in the middle of the lock
-		if v := f.wall(r3.Vec{X: x, Y: l.Chamber/2 - 1e-3, Z: l.Floor + 1e-3}, downZ); v < floor {
+		if v := f.wall(r3.Vec{X: x, Y: l.Outer() - 1e-3, Z: l.Floor + 1e-3}, downZ); v < floor {
 			floor, floorAt = v, r3.Vec{X: x, Z: l.HollowAt(x)}
 		}
 	}
-	return []finding.Finding{
+	out := []finding.Finding{
 		wall("floor", floor, floorAt, "lock.floor_wall"),
 		wall("side wall", f.wall(low, acrossY), r3.Vec{X: low.X, Y: l.Width / 2, Z: low.Z}, "lock.wall"),
-		wall("end wall", f.wall(r3.Vec{X: l.XRear - 0.05, Z: low.Z}, alongX), r3.Vec{X: l.BoxLength, Z: low.Z}, "lock.end_wall"),
+		wall("end wall", f.wall(r3.Vec{X: l.XRear - 0.05, Y: low.Y, Z: low.Z}, alongX), r3.Vec{X: l.BoxLength, Z: low.Z}, "lock.end_wall"),
 		wall("roof at the corner, square to the face", f.square(l, corner), corner, "lock.roof"),
 		wall("lip", f.wall(lip, backX), lip, "lock.lip"),
 	}
+	if l.Double() {
+		out = append(out, wall("wall between the chambers", f.wall(low, r3.Scale(-1, acrossY)), r3.Vec{X: low.X, Z: low.Z}, "lock.partition"))
+	}
+	return out
 }
 
 // square is the roof's thickness at the chamber's corner, square to the crown.

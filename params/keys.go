@@ -33,6 +33,7 @@ var keys = []Key{
 		Meaning: "alloy of the tongue, if another than the box's; the lower fineness governs the mark", Source: practice},
 	choice("tongue.condition", "annealed", "state of the leaf when the lock is finished; strip that is not soldered is hard-rolled, that is hammered", "common practice, no source: soldering anneals the leaf",
 		"as-cast", "annealed", "hammered", "age-hardened"),
+	number("tongue.count", "", 1, 2, 1, "leaves side by side on one block, each with its own chamber, catch and tab: 2 is the double tongue of wide locks", practice),
 	choice("tongue.make", "cast", "how the leaf is made: cast with the block, cast opened and closed at the bench, or of rolled strip; or, where a chain is too thin for a folded leaf, a plate slit lengthwise whose flanks spring sideways", practice,
 		"cast", "opened", "strip", "slit"),
 	rule("tongue.yield", "MPa", 20, 2000, "as known of the alloy in its condition, or estimated from its hardness", "320", "yield of the leaf, Rp0.2, as the alloy's maker states it", "the maker's data sheet"),
@@ -57,6 +58,7 @@ var keys = []Key{
 
 	rule("lock.length", "mm", 10, 60, "lip, end play, leaf, fold, 0.35 mm and end wall", "18", "length of the box along the chain", frame),
 	rule("lock.wall", "mm", 0.5, 6, "the greater of 0.7 mm (0.8 mm for silver, platinum, palladium) and 0.06 of the width; more where the chamber stops at 14 mm, and beside a loose floor", "0.8", "thickness of the side walls", caster),
+	rule("lock.partition", "mm", 0.5, 4, "the greater of 0.7 mm (0.8 mm for silver, platinum, palladium) and 0.04 of the width", "0.8", "thickness of the wall between the chambers of a double tongue", caster),
 	choice("lock.floor", "window", "how the chamber is opened for caster and cleaning: a window in the floor, a loose floor soldered in, or closed", "common practice, no source: a deep closed chamber is a fragile core",
 		"window", "loose", "closed"),
 	rule("lock.floor_wall", "mm", 0.5, 4, "the greater of 0.6 mm (0.8 mm for silver, platinum, palladium) and 0.10 of the thickness; more where height is to spare", "0.6", "thickness of the floor", caster),
@@ -88,7 +90,7 @@ var keys = []Key{
 		"rivet", "laser", "solder"),
 	rule("strip.rivet", "mm", 0.5, 1.5, "0.06 of the width, 0.7 to 1 mm", "0.8", "diameter of the two rivets that hold the strip", "common practice, no source: 0.7 to 1 mm wire"),
 
-	rule("tab.width", "mm", 1.5, 6, "a quarter of the width, 2 to 4 mm", "3", "width of the thumb tab", practice),
+	rule("tab.width", "mm", 1.5, 6, "a quarter of the width, or of half of it for each of two tabs, 2 to 4 mm", "3", "width of the thumb tab", practice),
 	number("tab.thickness", "mm", 0.8, 2, 1.1, "thickness of the thumb tab along the chain; of strip the tab is the strip itself, bent up", practice),
 	rule("tab.height", "mm", 0.5, 2, "the travel of the leaf and 0.4 mm", "1", "how far the thumb tab stands above the face", frame),
 
@@ -98,7 +100,7 @@ var keys = []Key{
 	number("floor.play", "mm", 0.02, 0.15, 0.05, "gap for solder round a loose floor, at its edges and at its ledge", "common practice, no source; silver brazes are drawn into 0.05 to 0.13 mm (AWS Brazing Handbook, from memory)"),
 	number("core.holes", "", 0, 2, 0, "bores through both side walls for a graphite lead that holds the caster's core, 0, 1 or 2; each is closed later with a wire plug", "common practice, no source"),
 	number("core.hole", "mm", 0.5, 2, 1, "diameter of these bores", "common practice, no source: leads of 0.5 to 2.0 mm are used as cores"),
-	{Name: "catch.sides", Kind: Choice, Default: math.NaN(), Rule: "one for a bracelet whose sides have room for it, none for a necklace", Choices: []string{"none", "one", "both"},
+	{Name: "catch.sides", Kind: Choice, Default: math.NaN(), Rule: "one for a bracelet whose sides have room for it, none for a necklace or beside a double tongue", Choices: []string{"none", "one", "both"},
 		Example: `"one"`, Meaning: "sides with a safety catch: a hinged figure-eight wire loop that snaps over a stud", Source: practice},
 	rule("catch.wire", "mm", 0.4, 1, "0.5 mm up to a width of 12 mm, 0.7 mm from 28 mm, to 0.05 mm", "0.5", "wire of the loop", loop),
 	rule("catch.ball", "mm", 1.2, 2.6, "1.5 mm up to a width of 12 mm, 2 mm from 28 mm, to 0.1 mm", "1.5", "diameter of the stud's ball", loop),

@@ -35,7 +35,7 @@ func TestMessages(t *testing.T) {
 		{"empty", `tab.thickness = ""`, "order.toml:4: tab.thickness: \"\" is empty\nhint: write a number in mm, or one with its unit (mm, um or in)"},
 		{"no number", `tab.thickness = "thin"`, "order.toml:4: tab.thickness: thin is not a number\nhint: write a number in mm, or one with its unit (mm, um or in)"},
 		{"number for a word", "tongue.make = 3", "order.toml:4: tongue.make: 3 is not text\nhint: put text in quotes, such as \"cast\""},
-		{"wrong word", `tongue.make = "cats"`, "order.toml:4: tongue.make: cats is not one of cast, opened or strip\nhint: the nearest is cast"},
+		{"wrong word", `tongue.make = "cats"`, "order.toml:4: tongue.make: cats is not one of cast, opened, strip or slit\nhint: the nearest is cast"},
 		{"unknown key", "tongue.leef = 0.5", "order.toml:4: tongue.leef is not a key\nhint: the nearest key is tongue.leaf"},
 		{"key without its group", "tolerance = 0.5", "order.toml:4: tolerance is not a key\nhint: the nearest key is mesh.tolerance"},
 		{"far from any key", "xylophone.of.brass = 0.5", "order.toml:4: xylophone.of.brass is not a key\nhint: the command keys lists every key"},

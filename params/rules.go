@@ -7,7 +7,7 @@ import (
 
 // contradictions are what given keys say against each other, as far as no geometry is needed.
 func (j *Job) contradictions() (problems Problems) {
-	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, needlessHoles, tooHollow, scaledTwice, gateTwice} {
+	for _, rule := range []func(*Job) *Problem{tooThick, tooRound, tooSteep, tooDomed, tooEased, crownTwice, besideChain, brokenGrade, brokenHoles, brokenCount, needlessHoles, tooHollow, scaledTwice, gateTwice} {
 		if p := rule(j); p != nil {
 			problems = append(problems, *p)
 		}
@@ -100,6 +100,13 @@ func brokenHoles(j *Job) *Problem {
 		return nil
 	}
 	return j.against("core.holes", "is not a whole number", "give 0, 1 or 2")
+}
+
+func brokenCount(j *Job) *Problem {
+	if n, _ := j.Number("tongue.count"); n == math.Trunc(n) {
+		return nil
+	}
+	return j.against("tongue.count", "is not a whole number", "give 1 or 2")
 }
 
 // needlessHoles: below a loose floor the core is as wide as the chamber.

@@ -21,7 +21,7 @@ func (l *Lock) Held() (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	return solid.Join(end, root), nil
+	return solid.Join(append([]*solid.Solid{end}, l.eachLeaf(root)...)...), nil
 }
 
 // LeafFrom is where the root pad has wholly run out into the leaf, above and below.
@@ -35,10 +35,14 @@ func (l *Lock) LeafFrom() float64 {
 // Lap is how far before the fold the wider lower leaf ends; the fold's narrower strip begins as far again before that.
 func (l *Lock) Lap() float64 { return lap }
 
-// Tab is the thumb tab where it stands on the relaxed leaf.
+// Tab is the thumb tab where it stands on the relaxed leaf, or both of a double tongue.
 func (l *Lock) Tab() (*solid.Solid, error) {
 	if l.Rolled() {
 		return l.bentTab()
 	}
-	return l.tab(Stock{}, l.openedAt(Finished))
+	tab, err := l.tab(Stock{}, l.openedAt(Finished))
+	if err != nil || !l.Double() {
+		return tab, err
+	}
+	return solid.Join(l.eachLeaf(tab)...), nil
 }

@@ -30,7 +30,7 @@ func (l *Lock) Box(stage Stage) (*solid.Solid, error) {
 		if err != nil {
 			return nil, err
 		}
-		hollows = append(hollows, window)
+		hollows = append(hollows, l.eachLeaf(window)...)
 	}
 	hollows = append(hollows, l.coreHoles()...)
 	return l.withEnd(outer, s, true, append(hollows, l.wrist(s)...)...)
@@ -51,7 +51,7 @@ func (l *Lock) hollows(s Stock) ([]*solid.Solid, error) {
 		return nil, err
 	}
 	notch, err := l.notch(s)
-	return []*solid.Solid{chamber, notch}, err
+	return l.eachLeaf(chamber, notch), err
 }
 
 func (l *Lock) boxBody(s Stock, front float64) (*solid.Solid, error) {

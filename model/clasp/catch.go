@@ -63,7 +63,7 @@ func (c Catch) Overhang() float64 {
 	return math.Max(c.Centre+c.Ball/2, c.Outside-c.Seat)
 }
 
-// catch finds the safety catch. By rule a bracelet has one where there is room; one that was asked for and has no room is
+// catch finds the safety catch. By rule a bracelet with one leaf has one where there is room; one that was asked for and has no room is
 // refused.
 func (d *deriver) catch() error {
 	l := d.l
@@ -71,7 +71,9 @@ func (d *deriver) catch() error {
 	wear, _ := d.job.Text("chain.wear")
 	sides, given := d.job.Text("catch.sides")
 	c.Sides = sides
-	if !given {
+	if !given && l.Double() {
+		c.Sides = "none"
+	} else if !given {
 		c.Sides = map[string]string{"bracelet": "one", "necklace": "none"}[wear]
 	}
 	d.sizeCatch()

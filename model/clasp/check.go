@@ -9,7 +9,7 @@ func (d *deriver) check() error {
 	if !l.Slitted() {
 		inner = stack(l.FloorPlay, l.Leaf, l.Fold, l.Rise, l.Engagement, l.TopGap)
 	}
-	roof := (l.Thickness - l.Floor - inner - l.top().fall(l.Chamber/2)) / l.top().upright(1, l.Chamber/2)
+	roof := (l.Thickness - l.Floor - inner - l.top().fall(l.Outer())) / l.top().upright(1, l.Outer())
 	lugLo, lugHi := l.lugHeight()
 	if err := l.checkCore(); err != nil {
 		return err
@@ -31,7 +31,7 @@ func (d *deriver) check() error {
 	}{
 		{roof < l.Roof-1e-6, "lock.roof", "%.4g mm and lock.floor_wall %.4g mm contradict each other: together they leave too little of the thickness", "give one of the two; with this floor the roof can have %.2f mm", []any{l.Roof, l.FloorWall}, []any{Down(roof)}},
 		{roof > l.Roof+1e-6, "lock.roof", "%.4g mm and lock.floor_wall %.4g mm contradict each other: together they do not fill the thickness", "give one of the two; with this floor the roof has %.2f mm", []any{l.Roof, l.FloorWall}, []any{Down(roof)}},
-		{l.Chamber < 3, "lock.wall", "%.4g mm leaves a chamber only %.2f mm wide", "at most %.2f mm at this width", []any{l.Wall, l.Chamber}, []any{Down((l.Width - 3) / 2)}},
+		{!l.Double() && l.Chamber < 3, "lock.wall", "%.4g mm leaves a chamber only %.2f mm wide", "at most %.2f mm at this width", []any{l.Wall, l.Chamber}, []any{Down((l.Width - 3) / 2)}},
 		{folded && l.Shoulder() < 1.0-1e-9, "tab.width", "%.4g mm leaves shoulders of %.2f mm beside the notch, at least 1.0 mm each", "tab.width of %.2f mm or less, or thinner side walls", []any{l.TabWidth, l.Shoulder()}, []any{Down(l.UpperWidth - 2 - 0.3)}},
 		{l.FloorKind == "window" && l.XWindow < l.XPad+0.5, "window.length", "%.4g mm does not fit between root pad and fold", "at most %.2f mm with this leaf", []any{l.WindowLength}, []any{Down(l.XFold - 0.2 - l.XPad - 0.5)}},
 		{l.WindowWidth > l.Chamber-1, "window.width", "%.4g mm leaves no floor beside it in a chamber %.2f mm wide", "at most %.2f mm", []any{l.WindowWidth, l.Chamber}, []any{Down(l.Chamber - 1)}},

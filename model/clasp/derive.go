@@ -43,6 +43,9 @@ func (d *deriver) derive() error {
 	d.l.Make, _ = d.job.Text("tongue.make")
 	d.chain()
 	d.walls()
+	if err := d.checkDouble(); err != nil {
+		return err
+	}
 	d.ends()
 	if d.l.Slitted() {
 		return d.slitted()
@@ -110,14 +113,21 @@ const widestChamber = 14
 func (d *deriver) walls() {
 	l := d.l
 	l.FloorKind, _ = d.job.Text("lock.floor")
-	least := 0.7
-	if heavyWalls(l.Metal) {
-		least = 0.8
-	}
 	d.looseFloor()
-	w := math.Max(math.Max(least, 0.06*l.Width), math.Max((l.Width-widestChamber)/2, l.seatWall()))
+	d.beside()
+	n := float64(l.Leaves)
+	w := math.Max(math.Max(d.leastWall(), 0.06*l.Width), math.Max((l.Width-l.Partition-n*widestChamber)/2, l.seatWall()))
 	l.Wall = d.num("lock.wall", w)
-	l.Chamber = l.Width - 2*l.Wall
+	l.Chamber = (l.Width - 2*l.Wall - l.Partition) / n
+	l.Pitch = (n - 1) * (l.Chamber + l.Partition)
+}
+
+// leastWall is the thinnest wall beside a chamber by rule, mm.
+func (d *deriver) leastWall() float64 {
+	if heavyWalls(d.l.Metal) {
+		return 0.8
+	}
+	return 0.7
 }
 
 func (d *deriver) floorRule() float64 {
@@ -215,11 +225,11 @@ func (d *deriver) plays() {
 	l.SidePlay = d.num("tongue.side_play", math.Min(0.07, 0.006*l.Length))
 	l.LowerWidth = l.Chamber - 2*l.SidePlay
 	l.UpperWidth = l.LowerWidth - 2*0.05
-	l.NeckPlay = d.num("tongue.neck_play", math.Min(0.04, 0.006*l.LowerWidth))
+	l.NeckPlay = d.num("tongue.neck_play", math.Min(0.04, 0.006*(l.Pitch+l.LowerWidth)))
 	l.PadLength = math.Min(3, l.Length/4)
 	l.Chamfer = 0.10
 	l.LipRoot, l.LipEntry = 0.2, 0.25
-	l.TabWidth = d.num("tab.width", clamp(0.25*l.Width, 2, 4))
+	l.TabWidth = d.num("tab.width", clamp(0.25*l.Width/float64(l.Leaves), 2, 4))
 	l.TabThickness = d.tabThickness()
 	l.TabHeight = d.num("tab.height", l.Travel+0.4)
 	l.NotchWidth = l.TabWidth + 0.3

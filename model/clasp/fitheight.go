@@ -52,14 +52,14 @@ func (d *deriver) candidates() []leafChoice {
 // effective is the height that the mechanism, floor and roof have: thickness less the crown's fall and the underside's rise
 // at the chamber's corner.
 func (d *deriver) effective(thickness float64) float64 {
-	return thickness - d.l.top().fall(d.l.Chamber/2) - d.l.underFloor()
+	return thickness - d.l.top().fall(d.l.Outer()) - d.l.underFloor()
 }
 
 // need is the height that a leaf asks for with the least floor and roof, or those given.
 func (d *deriver) need(thickness float64, c leafChoice) float64 {
 	l := d.l
 	floor, roof := d.leastFloor(thickness), d.leastRoof()
-	return floor + stack(l.FloorPlay, c.leaf, c.fold, l.Rise, l.Engagement, l.TopGap) + l.top().upright(roof, l.Chamber/2)
+	return floor + stack(l.FloorPlay, c.leaf, c.fold, l.Rise, l.Engagement, l.TopGap) + l.top().upright(roof, l.Outer())
 }
 
 func (d *deriver) leastFloor(thickness float64) float64 {
@@ -154,7 +154,7 @@ const plenty = 2.5
 // to 2.5 mm, then to the roof.
 func (d *deriver) share(inner float64) {
 	l := d.l
-	y := l.Chamber / 2
+	y := l.Outer()
 	under := l.underFloor()
 	floor := d.floorRule()                         // where a domed or hollowed underside leaves least
 	if roof, ok := d.job.Number("lock.roof"); ok { // the roof is fixed: the floor takes the rest

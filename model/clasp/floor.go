@@ -47,9 +47,9 @@ const easeRoom = 0.1
 // edge of a loose floor.
 func (l *Lock) floorEdge() float64 {
 	if l.Loose() {
-		return l.Chamber/2 + ledge
+		return l.Outer() + ledge
 	}
-	return l.Chamber / 2
+	return l.Outer()
 }
 
 // checkFloor refuses a loose floor that has no seat.
@@ -76,7 +76,7 @@ func (l *Lock) seatFront(s Stock) float64 { return l.XFloor - l.FloorGap + s.Win
 
 // seat is the hollow for the plate: as high as the floor, open below. The ledge stays as cast, no file lies on so narrow a one.
 func (l *Lock) seat(s Stock) (*solid.Solid, error) {
-	y := l.Chamber/2 + ledge + l.FloorGap - s.Window
+	y := l.Outer() + ledge + l.FloorGap - s.Window
 	ch, err := plateOutline(l.seatFront(s), l.XRear+ledge+l.FloorGap-s.Window, y, max(windowCorner-s.Window, 0), tagFloorSeat)
 	if err != nil {
 		return nil, err
@@ -92,7 +92,7 @@ func (l *Lock) LooseFloor(stage Stage) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	y := l.Chamber/2 + ledge + s.Window
+	y := l.Outer() + ledge + s.Window
 	ch, err := plateOutline(l.XFloor-s.Window, l.XRear+ledge+s.Window, y, windowCorner-l.FloorGap+s.Window, tagPlate)
 	if err != nil {
 		return nil, err

@@ -24,6 +24,9 @@ type Lock struct {
 	Floor        float64 // height of the chamber's floor over the underside at mid-width
 	Roof         float64 // roof at the chamber's corner, square to the crown
 	RoofMid      float64 // roof over the front of the chamber, at mid-width
+	Leaves       int     // side by side, 1 or 2; chamber, notch, window, leaf, tab and their plays are those of each
+	Partition    float64 // wall between two chambers; 0 with one leaf
+	Pitch        float64 // from the middle of one leaf to that of the other; 0 with one leaf
 	Chamber      float64 // width of chamber, mouth and lip
 	Lip          float64 // thickness of the lip along x
 	LipDepth     float64 // lip's edge below the chamber's roof

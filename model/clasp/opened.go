@@ -86,5 +86,5 @@ func (o opened) pose(p solid.Pose) solid.Pose {
 // CastTip is the middle of the tip's underside as it is cast, just below the metal.
 func (l *Lock) CastTip() r3.Vec {
 	p := l.openedAt(Casting).at(r2.Vec{X: l.XTip, Y: l.ZTip - l.Taper*l.Leaf - 1e-3})
-	return r3.Vec{X: p.X, Z: p.Y}
+	return r3.Vec{X: p.X, Y: l.YLeaf(), Z: p.Y}
 }

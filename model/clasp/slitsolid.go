@@ -149,11 +149,6 @@ func (l *Lock) slitTab(s Stock, side float64) (*solid.Solid, error) {
 	return solid.Common(along, across), nil
 }
 
-// TabTop is how high the tabs of a slit tongue stand, over the face beside them.
-func (l *Lock) TabTop() float64 {
-	return l.Thickness - l.top().fall((l.Plate.Tab[0]+l.Plate.Tab[1])/2) + l.TabHeight
-}
-
 // slitChamber is the hollow seen from above: past the lips, along the wide front, down to the width of the mouth, to the end.
 func (l *Lock) slitChamber(s Stock) (*solid.Solid, error) {
 	p, in := l.Plate, -s.Chamber

@@ -105,7 +105,7 @@ func (l *Lock) underside() (tip, knee r2.Vec) {
 
 // bentTab is the thumb tab, the middle of the tip bent up between two saw cuts, with what of the upper leaf lies between these.
 func (l *Lock) bentTab() (*solid.Solid, error) {
-	top := l.Thickness + l.TabHeight
+	top := l.TabTop()
 	tip, knee := l.underside()
 	ease := 0.45 * l.TabThickness
 	along, err := across(l.TabWidth, tagTab,

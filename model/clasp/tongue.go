@@ -36,7 +36,7 @@ func (l *Lock) Tongue(stage Stage) (*solid.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	return solid.Join(end, lower, upper, tab), nil
+	return solid.Join(append([]*solid.Solid{end}, l.eachLeaf(lower, upper, tab)...)...), nil
 }
 
 // block is the block with its chain end.
@@ -131,7 +131,7 @@ const TabEase = 0.3
 // tab is the thumb tab: one outline along the chain and one across, both eased at the top, in common. It begins at
 // mid-thickness of the leaf.
 func (l *Lock) tab(s Stock, o opened) (*solid.Solid, error) {
-	top := l.Thickness + l.TabHeight
+	top := l.TabTop()
 	foot := func(x float64) float64 { // mid-thickness of the upper leaf
 		k := (l.XKnee - x) / (l.XKnee - l.XTip)
 		return l.ZUpper - l.Leaf/2 + k*(l.ZTip-l.Taper*l.Leaf/2-(l.ZUpper-l.Leaf/2))

@@ -7,6 +7,7 @@ import "math"
 type Lock struct {
 	Chamber, LowerWidth, UpperWidth float64 // widths of chamber, lower leaf, upper leaf
 	NotchWidth, TabWidth            float64
+	Pitch                           float64 // from the middle of one leaf to that of a second beside it, each in its own chamber; 0 for one leaf
 
 	Floor  float64 // top of the floor
 	ZLip   float64 // lip's underside
@@ -90,7 +91,7 @@ const (
 // The halves are loose along the chain, so face gap and end play are one sum: "end play" counts with the faces as drawn, "gap
 // when the chain pulls" with the shoulders on the lip.
 func Standard(l Lock, p Process) (Stack, error) {
-	s := Stack{Surfaces: surfaces(l.Stock, p), Clearances: clearances(l)}
+	s := Stack{Surfaces: surfaces(l, p), Clearances: clearances(l)}
 	for _, d := range lengths(l) {
 		grade := p.Grade
 		if d.wall {
@@ -138,13 +139,14 @@ const (
 // surfaces lists who bounds what. Efforts are common practice, no source: the leaf lies open, the chamber is deep;
 // they differ a little so that no two ways cost the same. the pad's top takes a
 // thin file, under the tip. Lip's inner face and the inside of the leaf stay as cast.
-func surfaces(s Stock, p Process) []Surface {
+func surfaces(l Lock, p Process) []Surface {
+	s := l.Stock
 	filed := func(name string, stock, spare, effort float64) Surface {
 		left := p.Left
 		left.Half = min(left.Half, stock)
 		return Surface{Name: name, Stock: stock, Spare: spare, Filable: true, Effort: effort, Left: left, Filing: p.Filing}
 	}
-	return []Surface{
+	all := []Surface{
 		filed(walls, s.Chamber, p.Spare, 4.3),
 		filed(floor, s.Chamber, p.Spare, 6.1),
 		filed(roof, s.Chamber, p.Spare, 5.7),
@@ -168,6 +170,17 @@ func surfaces(s Stock, p Process) []Surface {
 		filed(padTop, s.Leaf, p.Spare, 3.4),
 		{Name: inside},
 	}
+	if l.double() {
+		for _, w := range beside(l) {
+			for _, n := range []string{w.hollow, w.solid} {
+				if f := named(all, n); !hasSurface(all, inner(n)) {
+					f.Name, f.Effort = inner(n), 1.1*f.Effort // further in
+					all = append(all, f)
+				}
+			}
+		}
+	}
+	return all
 }
 
 // The dimensions of the standard stack.
@@ -203,12 +216,7 @@ type length struct {
 // with metal on the one side and shrinks with metal on the other.
 func lengths(l Lock) []length {
 	neckLowZ := l.Floor + l.NeckPlay
-	return []length{
-		{name: chamberWidth, nominal: l.Chamber, faces: []Face{{walls, -2}}},
-		{name: lowerWidth, nominal: l.LowerWidth, faces: []Face{{lowEdges, 2}}},
-		{name: upperWidth, nominal: l.UpperWidth, faces: []Face{{upEdges, 2}}},
-		{name: notchWidth, nominal: l.NotchWidth, faces: []Face{{notch, -2}}},
-		{name: tabWidth, nominal: l.TabWidth, faces: []Face{{tabSides, 2}}},
+	return append(l.widths(), []length{
 		{name: mouthHeight, nominal: l.ZLip - l.Floor, faces: []Face{{floor, -1}, {lipUnder, -1}}},
 		{name: lipDepth, nominal: l.ZFront - l.ZLip, faces: []Face{{lipUnder, 1}, {roof, -1}}},
 		{name: rearHeight, nominal: l.ZLip - l.Floor, faces: []Face{{floor, -1}, {rearRoof, -1}}},
@@ -221,7 +229,7 @@ func lengths(l Lock) []length {
 		{name: blockSlot, nominal: l.XTip + l.FaceGap, faces: []Face{{block, -1}, {shoulder, -1}}},
 		{name: chamberDepth, nominal: l.XRear, faces: []Face{{boxFace, 1}, {end, -1}}},
 		{name: tongueLength, nominal: l.foldEnd() + l.FaceGap, faces: []Face{{block, -1}, {foldEnd, 1}}},
-	}
+	}...)
 }
 
 // foldEnd is how far the fold reaches, mm.
@@ -255,11 +263,8 @@ func clearances(l Lock) []Clearance {
 	leaf := one(leafStep)
 	headroom := difference(1, rearHeight, foldHeight)
 	inf := math.Inf(1)
-	cs := []Clearance{
-		{Name: "side play", Terms: difference(0.5, chamberWidth, lowerWidth), Least: leastSide, Most: turn(mostYaw, reach) / 2},
-		{Name: "upper leaf to wall", Terms: difference(0.5, chamberWidth, upperWidth), Least: leastSide, Most: inf},
-		{Name: "tab to notch", Terms: difference(0.5, notchWidth, tabWidth), Least: leastTab, Most: inf},
-		{Name: "neck play", Terms: neck, Least: leastNeck, Most: turn(mostYaw, l.LowerWidth) / 2},
+	cs := append(l.sideways(turn(mostYaw, reach)/2), []Clearance{
+		{Name: "neck play", Terms: neck, Least: leastNeck, Most: turn(mostYaw, l.Pitch+l.LowerWidth) / 2},
 		{Name: "floor play", Const: l.NeckPlay, Terms: leaf, Least: leastFloor, Most: inf},
 		{Name: "engagement", Const: l.NeckPlay, Terms: engagement, Least: leastEngagement, Most: mostEngagement},
 		{Name: "top gap", Const: -l.NeckPlay, Terms: join(one(lipDepth), times(-1, engagement)), Least: leastTop, Most: mostTop},
@@ -271,7 +276,7 @@ func clearances(l Lock) []Clearance {
 		{Name: "end play", Const: -l.FaceGap, Terms: difference(1, blockSlot, lipThickness), Least: l.tipSwing() + swingMargin, Most: inf},
 		{Name: "gap when the chain pulls", Terms: difference(1, blockSlot, lipThickness), Least: leastFaceGap, Most: l.XTip - l.Lip + l.FaceGap + moreGap},
 		{Name: "fold to end wall", Const: l.FaceGap, Terms: difference(1, chamberDepth, tongueLength), Least: leastFoldRoom, Most: inf},
-	}
+	}...)
 	aim(cs, lengths(l))
 	return cs
 }

@@ -17,7 +17,15 @@ type Shape struct {
 	Tip     spring.Station // the relaxed tip: its end stands upright then, and turns with the middle line
 	Chamfer float64        // at the tip's top, at 45 degrees to its end, mm
 	Lap     float64        // where the width steps the first strip ends so far before, and the next begins as far again before that, mm
+	Across  []float64      // middles of equal leaves beside each other, mm from mid-width; none for one leaf at mid-width
 	Inset   float64        // the whole leaf thinner by this on every side, mm: for proving that contacts go no deeper
+}
+
+func (s Shape) middles() []float64 {
+	if len(s.Across) == 0 {
+		return []float64{0}
+	}
+	return s.Across
 }
 
 // Bent is the bent leaf.
@@ -51,7 +59,9 @@ func Bend(st []spring.Station, shape Shape, within float64) (*Bent, error) {
 			return nil, err
 		}
 		w := s.width/2 - shape.Inset
-		parts = append(parts, solid.New(solid.NewPrism(ch, -w, w, "leaf edge"), solid.AcrossY))
+		for _, y := range shape.middles() {
+			parts = append(parts, solid.New(solid.NewPrism(ch, -w, w, "leaf edge"), solid.AcrossY.At(r3.Vec{Y: y})))
+		}
 		out.Bound, out.Pieces = max(out.Bound, o.bound), out.Pieces+len(ch)
 	}
 	out.Solid = parts[0]

@@ -17,7 +17,7 @@ func springOf(l *clasp.Lock) *spring.Lock {
 		XNeck: l.XNeck, XPad: l.XPad, ZPad: l.ZPad, ZLeaf: l.ZLeaf, Leaf: l.Leaf, Taper: l.Taper, Fold: l.Fold, XTip: l.XTip,
 		XKnee: l.XKnee, XFold: l.XFold, ZUpper: l.ZUpper, ZTip: l.ZTip, Chamfer: l.Chamfer, LowerWidth: l.LowerWidth,
 		UpperWidth: l.UpperWidth, NotchWidth: l.NotchWidth, TabWidth: l.TabWidth, TabThickness: l.TabThickness,
-		TabTop: l.Thickness + l.TabHeight, Lip: l.Lip, LipEntry: l.LipEntry, ZLip: l.ZLip, LipDepth: l.LipDepth,
+		TabTop: l.TabTop(), Lip: l.Lip, LipEntry: l.LipEntry, ZLip: l.ZLip, LipDepth: l.LipDepth,
 		XStep: l.XStep, StepRun: clasp.StepRun, ZFront: l.ZFront, Engagement: l.Engagement, Travel: l.Travel, EndPlay: l.EndPlay,
 	}
 }
