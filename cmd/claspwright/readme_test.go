@@ -182,6 +182,7 @@ var judged = [][]string{
 	{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au750-yellow", "tongue.make=strip"},
 	{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au750-yellow", "tongue.make=strip", "strip.fix=laser"},
 	{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au750-yellow", "tongue.make=strip", "strip.fix=solder"},
+	{"chain.width=20", "chain.thickness=8.4", "tongue.count=2", "metal.alloy=au750-yellow", "lock.floor=closed", "core.holes=1"}, {"chain.width=12.4", "chain.thickness=5.2", "lock.floor=loose"},
 	{"chain.width=15", "chain.thickness=6.5", "chain.underside=30", "chain.heights=0 6.5, 3 6.3, -3 6.31, 6 5.7, -6 5.72"},
 }
 
