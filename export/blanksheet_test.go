@@ -95,6 +95,9 @@ func pathBounds(t *testing.T, d string) (lo, hi [2]float64) {
 
 // A strip lock's folder and report hold its blank and its leaf, that of a cast leaf holds neither.
 func TestStripLockReportsItsBlank(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	c := commission(t, stripJob...)
 	data, err := Report(c)
 	if err != nil {

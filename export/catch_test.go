@@ -114,6 +114,9 @@ func TestCatchDrawing(t *testing.T) {
 
 // A lock without a catch has no drawing, no file for one and no object in its report; one with a catch has all three.
 func TestCatchInFolder(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for _, c := range []struct {
 		sides string
 		has   bool

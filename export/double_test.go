@@ -15,6 +15,9 @@ import (
 // A double tongue says so in words and numbers: forces of one leaf and of both, the press of the load case over the first tab, a section through a
 // leaf and not through the wall between the chambers, gates and fitting of both.
 func TestDoubleIsTold(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	job, err := params.Parse("test", nil, []string{"tongue.count=2", "chain.width=20", "chain.thickness=8.4", "metal.alloy=au750-yellow", "tongue.condition=hammered"})
 	if err != nil {
 		t.Fatal(err)

@@ -170,6 +170,9 @@ const drawnTo = 0.01 // mm, what a drawing must keep
 // Measured back from the SVG by a parser of its own: what each view spans, every dimension against the lines that it stands between and
 // against the model, the bar, and the section's area against that of the mesh, to 0.01 mm.
 func TestDrawingSVGMeasuresBack(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for name, sets := range drawnJobs {
 		t.Run(name, func(t *testing.T) {
 			c := commission(t, sets...)
@@ -300,6 +303,9 @@ func cutLast(s string) (before, after string, ok bool) {
 
 // The DXF, read by yofu/dxf's parser, holds the same curves as the SVG, layer by layer, and its unit is the millimetre.
 func TestDrawingDXFReadsBack(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for name, sets := range drawnJobs {
 		c := commission(t, sets...)
 		var b, s bytes.Buffer

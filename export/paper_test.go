@@ -47,6 +47,9 @@ var (
 
 // Every paper is one page of the size asked for, whatever the lock has to say, and the same bytes each time.
 func TestPapersAreOnePageEach(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for _, sets := range paperJobs {
 		c := commission(t, sets...)
 		first, again := pagesOf(t, c), pagesOf(t, c)
@@ -91,6 +94,9 @@ func TestPaperTooLong(t *testing.T) {
 
 // The route has what the lock needs and nothing of other locks.
 func TestRouteFitsTheLock(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for i, v := range []struct{ has, not []string }{
 		{[]string{"catch", "280 to 300 C, 1 to 2 h"}, []string{"leaf of strip", "close the leaf", "floor", "core holes"}},
 		{[]string{"catch", "floor", "hardens on slow cooling"}, []string{"leaf of strip", "close the leaf", "core holes"}},

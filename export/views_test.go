@@ -251,6 +251,9 @@ func TestApart(t *testing.T) {
 
 // No word points at something that stands behind something else, at any size.
 func TestOpenLabelsAreSeen(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for _, sets := range eight {
 		c := finished(t, sets...)
 		parts := drawnApart(t, c)

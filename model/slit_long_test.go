@@ -10,12 +10,12 @@ import (
 	"claspwright/model/finding"
 )
 
-// 200 random locks with a slit tongue, the rest of the key table drawn: every mesh proven, no finished halves overlapping, and on its way the bent tongue
+// 100 random locks with a slit tongue, the rest of the key table drawn: every mesh proven, no finished halves overlapping, and on its way the bent tongue
 // touches nothing, unless another check already stops the lock.
 func TestLongSlitJobs(t *testing.T) {
 	stops, none := tally{}, 0
 	want := Want{Stages: []clasp.Stage{clasp.Casting, clasp.Pattern}, Prove: true, Checks: true}
-	EachLock(t, 20261202, int(200**share), want, func(sets []string, c *Commission) {
+	EachLock(t, 20261202, int(100**share), want, func(sets []string, c *Commission) {
 		partsApart(t, sets, c)
 		clash, others := false, 0
 		for _, f := range c.Findings {
