@@ -63,16 +63,16 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 func (c *Commission) judge(ctx context.Context) (err error) {
 	c.Fit = measureFit(c.Lock, c.boxed(), c.part(clasp.PartTongue).Solid)
 	c.Motion, c.Surveys = &Motion{}, make([]Survey, len(c.Lock.Parts()))
-	work := []func() error{
+	work := []func() error{ // the longest first, so that cores end together
+		func() error { c.survey(1, c.layers); return nil },
 		func() error { c.survey(0, c.layers); return nil },
+		func() error { c.turn(); return nil },
 		func() error {
 			if err := c.springs(); err != nil {
 				return err
 			}
 			return c.move(ctx)
 		},
-		func() error { c.survey(1, c.layers); return nil },
-		func() error { c.turn(); return nil },
 		func() error {
 			c.Swing = c.measureSwing()
 			if !c.Lock.Rolled() && !c.Lock.Slitted() && c.file() != nil {

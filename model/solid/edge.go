@@ -81,14 +81,18 @@ func distTo(edges []edge, p r2.Vec) float64 {
 
 // depth is the exact distance from p to some pieces of a closed chain, negative where p lies in the area of the whole.
 func depth(some, whole []edge, p r2.Vec) float64 {
-	in := false
-	for i := range whole {
-		if whole[i].crossed(p) {
-			in = !in
-		}
-	}
-	if in {
+	if holds(whole, p) {
 		return -distTo(some, p)
 	}
 	return distTo(some, p)
+}
+
+// holds tells whether p lies in the area of a closed chain.
+func holds(edges []edge, p r2.Vec) (in bool) {
+	for i := range edges {
+		if edges[i].crossed(p) {
+			in = !in
+		}
+	}
+	return in
 }

@@ -37,8 +37,15 @@ func (p *Prism) WithEnds(low, high string) *Prism {
 
 // Dist is the exact signed distance.
 func (p *Prism) Dist(q r3.Vec) float64 {
-	a := depth(p.edges, p.edges, r2.Vec{X: q.X, Y: q.Y})
-	b := math.Max(p.lo-q.Z, q.Z-p.hi)
+	flat, b := r2.Vec{X: q.X, Y: q.Y}, math.Max(p.lo-q.Z, q.Z-p.hi)
+	in := holds(p.edges, flat)
+	if in && b >= 0 { // straight above or below
+		return b
+	}
+	a := distTo(p.edges, flat)
+	if in {
+		a = -a
+	}
 	if a > 0 && b > 0 {
 		return math.Sqrt(a*a + b*b)
 	}
