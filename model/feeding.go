@@ -1,6 +1,7 @@
 package model
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -52,16 +53,21 @@ func (c *Commission) fed() error {
 	if c.Feeds != nil {
 		return nil
 	}
-	for _, v := range c.Surveys {
+	feeds := make([]Feed, len(c.Surveys))
+	err := each(context.Background(), len(feeds), func(i int) error {
+		v := c.Surveys[i]
 		s, err := c.Lock.Build(v.Part, clasp.Casting)
 		if err != nil {
 			return err
 		}
-		f := hotSpot(v.Part, s, v.Thickest.At)
-		f.Gate = c.gateGiven()
-		c.Feeds = append(c.Feeds, f)
+		feeds[i] = hotSpot(v.Part, s, v.Thickest.At)
+		feeds[i].Gate = c.gateGiven()
+		return nil
+	})
+	if err == nil {
+		c.Feeds = feeds
 	}
-	return nil
+	return err
 }
 
 // hotSpot measures a casting round the place where it is thickest. No body cools slower than a plate as thick as the ball, of

@@ -1,6 +1,9 @@
 package spring
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // Ask is what is wanted of a lock's spring.
 type Ask struct {
@@ -32,40 +35,50 @@ type Result struct {
 func (l *Lock) Analyse(a Ask) (*Result, error) {
 	f, m := l.frame()
 	r := &Result{Factor: Factor(l.Fold, l.Leaf), Relaxed: f.relaxed().stations()}
+	asked := a.Pull
+	if l.Fork != nil {
+		a.Pull /= 2
+	}
+	var ways [3][]Step
+	var errs [4]error // by index, so that which one is told does not depend on the cores
+	var work sync.WaitGroup
 	for i, mu := range a.Friction {
-		if a.Rough && i < len(a.Friction)-1 {
-			continue
+		if !a.Rough || i == len(a.Friction)-1 {
+			work.Go(func() { ways[i], errs[i] = l.way(f, m, mu, a.Stations) })
 		}
-		way, err := l.way(f, m, mu, a.Stations)
+	}
+	work.Go(func() { errs[3] = l.atHome(f, m, a, r) })
+	work.Go(func() { r.Pull, r.Askew = l.bed(f, m, l.EndPlay, 0).pulled(a.Pull), l.askew(a.Pull, 20) })
+	work.Wait()
+	for _, err := range errs {
 		if err != nil {
 			return nil, err
 		}
+	}
+	r.take(ways, a.Rough)
+	l.peak(f, m, a, r)
+	if l.Fork != nil {
+		l.both(r, asked)
+	}
+	return r, nil
+}
+
+// take reads the ways in.
+func (r *Result) take(ways [3][]Step, rough bool) {
+	for i, way := range ways {
 		for _, s := range way {
 			r.Push[i] = math.Max(r.Push[i], s.Push)
 			if math.Abs(s.Peak.MPa) > math.Abs(r.Hardest.Peak.MPa) {
 				r.Hardest = s
 			}
 		}
-		if i == 1 || a.Rough {
+		if i == 1 || rough && way != nil {
 			r.Way = way
 		}
 	}
-	if l.Fork != nil {
-		asked := a.Pull
-		a.Pull /= 2
-		if err := l.atHome(f, m, a, r); err != nil {
-			return nil, err
-		}
-		l.both(r, asked)
-		return r, nil
-	}
-	if err := l.atHome(f, m, a, r); err != nil {
-		return nil, err
-	}
-	return r, nil
 }
 
-// atHome is what happens with the tongue in its place: press, stop, pull.
+// atHome is what happens with the tongue in its place when it is pressed.
 func (l *Lock) atHome(f *Frame, m marks, a Ask, r *Result) error {
 	b := l.bed(f, m, 0, 0)
 	b.noPad = true // how far it lets the leaf go is asked for; it may be too near
@@ -84,8 +97,11 @@ func (l *Lock) atHome(f *Frame, m marks, a Ask, r *Result) error {
 			return err
 		}
 	}
-	r.Pull = l.bed(f, m, l.EndPlay, 0).pulled(a.Pull)
-	r.Askew = l.askew(a.Pull, 20)
+	return nil
+}
+
+// peak finds the greatest stress on the way and at release, and the set where that is beyond the yield.
+func (l *Lock) peak(f *Frame, m marks, a Ask, r *Result) {
 	r.Peak = r.Hardest.Peak
 	if math.Abs(r.Release.Peak.MPa) > math.Abs(r.Peak.MPa) {
 		r.Peak = r.Release.Peak
@@ -93,8 +109,9 @@ func (l *Lock) atHome(f *Frame, m marks, a Ask, r *Result) error {
 	if a.Yield > 0 {
 		r.SetKnown = true
 		if math.Abs(r.Peak.MPa) > a.Yield {
+			b := l.bed(f, m, 0, 0)
+			b.noPad = true
 			r.Set, r.SetKnown = b.firstSet(l.Travel, a.Yield)
 		}
 	}
-	return nil
 }
