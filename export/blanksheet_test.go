@@ -36,6 +36,9 @@ type svgDoc struct {
 
 // The blank is drawn 1:1: a unit of the drawing is a millimetre, and its cut line measures what the model has flattened.
 func TestBlankIsDrawnToScale(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	c := commission(t, stripJob...)
 	var b bytes.Buffer
 	if err := WriteBlank(&b, c); err != nil {

@@ -80,6 +80,9 @@ func pathLength(t *testing.T, d string) (sum float64) {
 // The drawing is in mm, one unit of the view box a mm; the loop that it shows at 1:1 is as long as the wire to cut and the gap of its
 // ends, and so is that at 5:1.
 func TestCatchDrawing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	c := commission(t, append(plainJob, "catch.sides=both")...)
 	var b bytes.Buffer
 	if err := WriteCatch(&b, c); err != nil {

@@ -409,6 +409,9 @@ func apart(a, b curve) float64 {
 
 // From the side the hole of each lug is one whole circle, and the box's upper edge one line.
 func TestOutlinesAreWhole(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	c := commission(t, variedJob...)
 	parts := model.Shown(c)
 	l := c.Lock
@@ -435,6 +438,9 @@ func TestOutlinesAreWhole(t *testing.T) {
 
 // In the section the fold is two arcs of half a turn, inside and outside, by the model's own radii and centre.
 func TestSectionFoldIsTwoArcs(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for name, sets := range drawnJobs {
 		c := commission(t, sets...)
 		l, found := c.Lock, 0

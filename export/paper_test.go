@@ -79,6 +79,9 @@ func TestPapersAreOnePageEach(t *testing.T) {
 
 // What does not fit one page in the smallest letters is an error, and nothing is written.
 func TestPaperTooLong(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	c := commission(t, paperJobs[0]...)
 	var b bytes.Buffer
 	err := onePage(&b, c, func(p *paper) error {

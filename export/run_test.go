@@ -38,6 +38,9 @@ func readRun(t *testing.T, text string, sets ...string) *params.Run {
 }
 
 func TestRunRows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	dir := filepath.Join(t.TempDir(), "sizes")
 	r, err := WriteRun(context.Background(), dir, readRun(t, "chain.width = [4, 8, 12.4]\nchain.thickness = '0.42 of chain.width'\nmetal.alloy = 'au585-yellow'\n"+
 		"mesh.tolerance = 0.02\ntongue.end_play = [0.05, 0.2]\n"), RunOptions{Want: wholeLock})
@@ -141,6 +144,9 @@ func TestRunSameBytes(t *testing.T) {
 
 // Nothing is left of a run that cannot be written or is interrupted; an earlier run is there as it was.
 func TestRunWholeOrNotAtAll(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	place := t.TempDir()
 	dir := filepath.Join(place, "sizes")
 	refused := readRun(t, "chain.width = [4, 5]\nchain.thickness = 2\nmetal.alloy = 'ag925'\n") // quick: nothing is built

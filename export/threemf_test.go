@@ -105,6 +105,9 @@ func checkApart(t *testing.T, placed []bounds) {
 
 // A file that is to be scaled by the caster must not say that it is scaled.
 func TestPatternSaysWhoScales(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for growth, want := range map[string]string{"1": "left to the caster", "1.02": "do not scale again"} {
 		said := patternWords(commission(t, append([]string{"casting.growth=" + growth}, plainJob...)...))
 		if !strings.Contains(said, want) {

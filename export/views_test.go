@@ -162,6 +162,9 @@ func TestViewsShowTheLock(t *testing.T) {
 
 // What is felt in the sections across is what the lock was derived with, by another way than the model's own.
 func TestAcrossMeasures(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for _, sets := range eight {
 		c := finished(t, sets...)
 		stations, err := stationsOf(c)
@@ -335,6 +338,9 @@ func BenchmarkPictures(b *testing.B) {
 
 // A lug counts into the length of its half, and is named.
 func TestViewsNameTheLug(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	for end, want := range map[string]string{"pad": "box", "cradle": "box", "lug": "box and lug"} {
 		c := finished(t, append(plainJob[:3:3], "lock.end="+end)...)
 		s := viewsSheet{c: c, parts: model.Closed(c), e: extentsOf(model.Closed(c))}
