@@ -60,7 +60,7 @@ func (p *plan) dxf(w io.Writer, source string) error {
 	}
 	bar, say := p.bar()
 	d.curves(layerDim, bar)
-	for _, t := range append(p.words, say) {
+	for _, t := range p.lettering(say) {
 		d.text(layerText, t)
 	}
 	d.put(0, "ENDSEC")

@@ -56,7 +56,7 @@ func (p *plan) svg(w io.Writer, source string) error {
 		_, at := m.strokes()
 		d.text(at.X, p.high-at.Y, letterHigh, "start", m.said())
 	}
-	for _, t := range append(p.words, say) {
+	for _, t := range p.lettering(say) {
 		d.text(t.at.X, p.high-t.at.Y, t.size, "start", t.say)
 	}
 	d.add(`</g>`)

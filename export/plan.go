@@ -3,6 +3,7 @@ package export
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -32,6 +33,9 @@ type plan struct {
 	measurements []taken
 	words        []word
 }
+
+// lettering is all words with one more. Both drawings are made of one plan side by side, so it is left as it is.
+func (p *plan) lettering(more word) []word { return append(slices.Clip(p.words), more) }
 
 // figureOf is one view of the plan: curves of one layer under a name. Loops are closed and may be filled.
 type figureOf struct {
