@@ -148,8 +148,8 @@ func tabGate(c *model.Commission) string {
 	if c.Strip != nil {
 		return ""
 	}
-	if c.Lock.Double() {
-		return ", a thin one more on the top of each thumb tab"
+	if c.Lock.Double() || c.Lock.Slitted() {
+		return ", a thin one more on the top of each tab"
 	}
 	return ", a second, thin one on the top of the thumb tab"
 }

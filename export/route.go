@@ -132,7 +132,12 @@ func hardenTask(c *model.Commission) task {
 	if h.Bake > 0 {
 		s += "; after the last soldering, before polishing and before stones that do not bear it (diamond, ruby, sapphire that are untreated, and zirconia do)"
 	}
-	return task{"harden", s + " (" + strings.TrimSuffix(kindWords(h.Kind)+", "+h.Source, ", ") + "); what its maker says goes first"}
+	if h.Kind == params.Memory {
+		s += " (from memory of " + h.Source + ")"
+	} else {
+		s += " (" + h.Source + ")"
+	}
+	return task{"harden", s + "; what its maker says goes first"}
 }
 
 // leafAlloy is what the leaf is made of.
@@ -141,11 +146,6 @@ func leafAlloy(c *model.Commission) (params.Alloy, error) {
 		return c.Strip.Alloy, nil
 	}
 	return c.Job.Alloy(text(c, "tongue.alloy"))
-}
-
-// kindWords say how well a source is known.
-func kindWords(kind string) string {
-	return map[string]string{params.Memory: "from memory", params.Published: "published", params.Practice: "practice"}[kind]
 }
 
 // proveLine are the forces to look for with a spring balance.

@@ -116,7 +116,7 @@ func (c *Commission) feeding() (out []finding.Finding, err error) {
 	for _, f := range c.Feeds {
 		g := casting.RoundModulus(f.Gate.Diameter)
 		thickest = math.Max(thickest, g)
-		say := fmt.Sprintf("the gate of %.2f mm, modulus %.2f, freezes before the hot spot, %.2f: metal may draw there; the modulus rule asks for %.1f x %.1f mm, or a flat one or two, or have the place hollowed",
+		say := fmt.Sprintf("the gate of %.2f mm, modulus %.2f, freezes before the hot spot, %.2f: metal may draw there; the modulus rule asks for one %.1f mm thick and %.1f mm long, or a flat one or two, or have the place hollowed",
 			f.Gate.Diameter, g, f.Modulus, f.Rule.Diameter, f.Rule.Length)
 		if f.Rule.Cut {
 			say += "; even that is less than the rule"

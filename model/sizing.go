@@ -102,19 +102,24 @@ func newSizer(job *params.Job, metal string, top *clasp.Top, leaf Spring) (*size
 	if base.Rolled() {
 		s.bounds = stripBounds
 	}
+	s.begin("tongue.leaf", "tongue.fold", "tongue.length", "tongue.rise", "tongue.end_play", "tongue.stop")
+	return s, nil
+}
+
+// begin sets what is looked for, of the keys those that are not given, and what it is weighed by.
+func (s *sizer) begin(keys ...string) {
 	s.ask.Rough, s.ask.Stations = true, 6
-	for _, key := range []string{"tongue.leaf", "tongue.fold", "tongue.length", "tongue.rise", "tongue.end_play", "tongue.stop"} {
-		_, given := job.Number(key)
+	for _, key := range keys {
+		_, given := s.job.Number(key)
 		s.free[key] = !given
 	}
-	if _, given := job.Number("lock.length"); given {
+	if _, given := s.job.Number("lock.length"); given {
 		s.free["tongue.length"] = false
 	}
-	s.judge = judge{yield: leaf.Yield.Value, pull: s.ask.Pull, reserve: shortReserve, perNewton: shortPerNewton}
-	if !leaf.Known() {
+	s.judge = judge{yield: s.leaf.Yield.Value, pull: s.ask.Pull, reserve: shortReserve, perNewton: shortPerNewton}
+	if !s.leaf.Known() {
 		s.judge.yield, s.judge.assumed = assumedYield, true
 	}
-	return s, nil
 }
 
 // search computes leaves until the estimate, corrected by what was computed last, finds no better one, first within twice the width, then

@@ -3,7 +3,6 @@
 package model
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -13,10 +12,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"claspwright/model/clasp"
 	"claspwright/model/solid"
 	"claspwright/model/spring"
-	"claspwright/params"
 	"claspwright/testdata/peers/outside"
 )
 
@@ -53,37 +50,16 @@ func TestOutsideSlitFlanks(t *testing.T) {
 }
 
 // drawForks draws jobs until so many have a slit tongue whose spring can be analysed.
-func drawForks(t *testing.T, seed uint64, want int) (out []leaf) {
+func drawForks(t *testing.T, seed uint64, want int) []leaf {
 	t.Helper()
-	r := rand.New(rand.NewPCG(seed, 7))
-	alloys, refused := params.Alloys(), tally{}
-	between := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
-	jobs := 0
-	for ; len(out) < want; jobs++ {
-		if jobs > 2000 {
-			t.Fatalf("only %d forks from %d jobs", len(out), jobs)
-		}
+	return drawUntil(t, rand.New(rand.NewPCG(seed, 7)), want, func(between func(lo, hi float64) float64, alloy func() string) []string {
 		thick := between(0.5, 1.2)
-		sets := []string{
-			fmt.Sprintf("chain.width=%.1f", between(9, 26)), fmt.Sprintf("chain.thickness=%.1f", between(2.4, 6)), "tongue.make=slit",
-			"metal.alloy=" + alloys[r.IntN(len(alloys))].ID,
+		return []string{
+			fmt.Sprintf("chain.width=%.1f", between(9, 26)), fmt.Sprintf("chain.thickness=%.1f", between(2.4, 6)), "tongue.make=slit", "metal.alloy=" + alloy(),
 			fmt.Sprintf("tongue.leaf=%.2f", thick), fmt.Sprintf("tongue.fold=%.2f", thick*between(0.5, 0.9)),
 			fmt.Sprintf("tongue.length=%.1f", between(math.Max(8, 12*thick), 20)), fmt.Sprintf("tongue.taper=%.2f", between(0.6, 1)),
 		}
-		f, err := leafOf(sets)
-		var no *clasp.Refusal
-		if errors.As(err, &no) {
-			refused[no.Key]++
-			continue
-		}
-		if err != nil {
-			refused[err.Error()]++
-			continue
-		}
-		out = append(out, f)
-	}
-	t.Logf("seed %d: %d jobs drawn, %d forks; refused:%v", seed, jobs, len(out), refused)
-	return out
+	})
 }
 
 // forkSize is how long edges may be.

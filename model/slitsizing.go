@@ -22,18 +22,7 @@ func slitSearch(job *params.Job, metal string, top *clasp.Top, leaf Spring) (*si
 		return nil, nil, err
 	}
 	s := &slitSizer{sizer: &sizer{job: job, metal: metal, top: top, leaf: leaf, ask: askOf(job, leaf), base: base, free: map[string]bool{}}, fF: 0.6, fS: 1}
-	s.ask.Rough, s.ask.Stations = true, 6
-	for _, key := range []string{"tongue.leaf", "tongue.length"} {
-		_, given := job.Number(key)
-		s.free[key] = !given
-	}
-	if _, given := job.Number("lock.length"); given {
-		s.free["tongue.length"] = false
-	}
-	s.judge = judge{yield: leaf.Yield.Value, pull: s.ask.Pull, reserve: shortReserve, perNewton: shortPerNewton}
-	if !leaf.Known() {
-		s.judge.yield, s.judge.assumed = assumedYield, true
-	}
+	s.begin("tongue.leaf", "tongue.length")
 	if !s.anyFree() {
 		return s.sizer, nil, nil
 	}

@@ -118,9 +118,20 @@ func TestOutsideSpringLeaves(t *testing.T) {
 }
 
 // drawLeaves draws jobs until so many have a lock whose spring can be analysed.
-func drawLeaves(t *testing.T, seed uint64, want int) (out []leaf) {
+func drawLeaves(t *testing.T, seed uint64, want int) []leaf {
 	t.Helper()
-	r := rand.New(rand.NewPCG(seed, 5))
+	return drawUntil(t, rand.New(rand.NewPCG(seed, 5)), want, func(between func(lo, hi float64) float64, alloy func() string) []string {
+		return []string{
+			fmt.Sprintf("chain.width=%.1f", between(7, 24)), fmt.Sprintf("chain.thickness=%.1f", between(3.2, 9)), "metal.alloy=" + alloy(),
+			fmt.Sprintf("tongue.leaf=%.2f", between(0.45, 0.8)), fmt.Sprintf("tongue.fold=%.2f", between(0.25, 0.8)),
+			fmt.Sprintf("tongue.length=%.1f", between(8, 16)), fmt.Sprintf("tongue.taper=%.2f", between(0.6, 1)),
+		}
+	})
+}
+
+// drawUntil draws jobs by draw until so many have a lock whose spring can be analysed.
+func drawUntil(t *testing.T, r *rand.Rand, want int, draw func(between func(lo, hi float64) float64, alloy func() string) []string) (out []leaf) {
+	t.Helper()
 	alloys, refused := params.Alloys(), tally{}
 	between := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
 	jobs := 0
@@ -128,12 +139,7 @@ func drawLeaves(t *testing.T, seed uint64, want int) (out []leaf) {
 		if jobs > 2000 {
 			t.Fatalf("only %d leaves from %d jobs", len(out), jobs)
 		}
-		sets := []string{
-			fmt.Sprintf("chain.width=%.1f", between(7, 24)), fmt.Sprintf("chain.thickness=%.1f", between(3.2, 9)),
-			"metal.alloy=" + alloys[r.IntN(len(alloys))].ID,
-			fmt.Sprintf("tongue.leaf=%.2f", between(0.45, 0.8)), fmt.Sprintf("tongue.fold=%.2f", between(0.25, 0.8)),
-			fmt.Sprintf("tongue.length=%.1f", between(8, 16)), fmt.Sprintf("tongue.taper=%.2f", between(0.6, 1)),
-		}
+		sets := draw(between, func() string { return alloys[r.IntN(len(alloys))].ID })
 		l, err := leafOf(sets)
 		var no *clasp.Refusal
 		if errors.As(err, &no) {
@@ -147,7 +153,7 @@ func drawLeaves(t *testing.T, seed uint64, want int) (out []leaf) {
 		}
 		out = append(out, l)
 	}
-	t.Logf("seed %d: %d jobs drawn, %d leaves; refused:%v", seed, jobs, len(out), refused)
+	t.Logf("%d jobs drawn, %d leaves; refused:%v", jobs, len(out), refused)
 	return out
 }
 

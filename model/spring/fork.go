@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// Fork makes a Lock that of a slit tongue: a plate sawn lengthwise from its far end's slits, whose two flanks spring sideways. One flank is the
+// Fork makes a Lock that of a slit tongue, a plate sawn lengthwise so that its two flanks spring sideways. One flank is the
 // upper leaf of a folded tongue turned on its side, so all heights of the Lock are distances from mid-width, LowerWidth and UpperWidth are the
 // plate's thickness, and there is no lower leaf: the flank is held where the slit's end runs into the spine between the flanks.
 type Fork struct {
