@@ -148,7 +148,7 @@ func tabGate(c *model.Commission) string {
 	if c.Strip != nil {
 		return ""
 	}
-	if c.Lock.Double() || c.Lock.Slitted() {
+	if l := c.Lock; l != nil && (l.Double() || l.Slitted()) {
 		return ", a thin one more on the top of each tab"
 	}
 	return ", a second, thin one on the top of the thumb tab"
