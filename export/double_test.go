@@ -53,7 +53,7 @@ func TestDoubleIsTold(t *testing.T) {
 	if mid := (s.LoadCase.Min[1] + s.LoadCase.Max[1]) / 2; math.Abs(mid-c.Lock.YLeaf()) > 1e-5 {
 		t.Errorf("the press is at %.4f mm across, the leaf at %.4f", mid, c.Lock.YLeaf())
 	}
-	for what, say := range map[string][2]string{"spring": {springLine(c.Spring), "on 2 tabs"}, "prove": {proveLine(c), "the other held down"}, "gate": {tabGate(c), "each thumb tab"}, "core": {coreLine(c.Lock), "two such chambers"}} {
+	for what, say := range map[string][2]string{"spring": {springLine(c.Spring), "on 2 tabs"}, "prove": {proveLine(c), "the other held down"}, "gate": {tabGate(c), "top of each tab"}, "core": {coreLine(c.Lock), "two such chambers"}} {
 		if !strings.Contains(say[0], say[1]) {
 			t.Errorf("%s: %s", what, say[0])
 		}
