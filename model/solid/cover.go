@@ -104,19 +104,36 @@ func (c *Cover) value(r ref, p r3.Vec) float64 {
 	var d float64
 	if n.leaf >= 0 {
 		d = c.leaves[n.leaf].dist(p)
-	} else if d = c.value(n.kids[0], p); n.most {
-		for _, k := range n.kids[1:] {
-			d = math.Max(d, c.value(k, p))
-		}
 	} else {
+		d = c.value(n.kids[0], p)
 		for _, k := range n.kids[1:] {
-			d = math.Min(d, c.value(k, p))
+			if c.behind(k, n.most, p, d) {
+				continue
+			}
+			if v := c.value(k, p); n.most {
+				d = math.Max(d, v)
+			} else {
+				d = math.Min(d, v)
+			}
 		}
 	}
 	if r&1 != 0 {
 		return -d
 	}
 	return d
+}
+
+// behind tells that a kid's bounds alone put its value at p on the far side of d, rounding or not: outside them by b the kid is at
+// least b, and at most -b where it counts turned over.
+func (c *Cover) behind(k ref, most bool, p r3.Vec, d float64) bool {
+	if (k&1 != 0) != most {
+		return false
+	}
+	b := boxDist(c.nodes[k>>1].bounds, p)
+	if most {
+		d = -d
+	}
+	return b > 0 && b > d+onSurface
 }
 
 // On tells whether the solid's Eval is within size, mm, of 0.

@@ -70,11 +70,31 @@ func (e *edge) crossed(p r2.Vec) bool {
 	return turn
 }
 
+// farther tells that the whole line or circle of the piece is farther from p than far, whose square is far2, rounding or not.
+func (e *edge) farther(p r2.Vec, far, far2 float64) bool {
+	if e.r == 0 {
+		x := e.d.X*(p.Y-e.a.Y) - e.d.Y*(p.X-e.a.X)
+		return x*x > far2*e.len2
+	}
+	vx, vy := p.X-e.c.X, p.Y-e.c.Y
+	n, out := vx*vx+vy*vy, e.r+far
+	if n > out*out {
+		return true
+	}
+	in := e.r - far
+	return in > 0 && n < in*in
+}
+
 // distTo is the distance from p to the nearest of the pieces.
 func distTo(edges []edge, p r2.Vec) float64 {
-	best := math.Inf(1)
+	best, far, far2 := math.Inf(1), math.Inf(1), math.Inf(1)
 	for i := range edges {
-		best = min(best, edges[i].dist2(p))
+		if e := &edges[i]; !e.farther(p, far, far2) {
+			if d := e.dist2(p); d < best {
+				best, far2 = d, d*(1+1e-9)+1e-18
+				far = math.Sqrt(far2)
+			}
+		}
 	}
 	return math.Sqrt(best)
 }

@@ -38,7 +38,7 @@ func (p *Prism) WithEnds(low, high string) *Prism {
 // Dist is the exact signed distance.
 func (p *Prism) Dist(q r3.Vec) float64 {
 	flat, b := r2.Vec{X: q.X, Y: q.Y}, math.Max(p.lo-q.Z, q.Z-p.hi)
-	in := holds(p.edges, flat)
+	in := p.over(flat) && holds(p.edges, flat)
 	if in && b >= 0 { // straight above or below
 		return b
 	}
@@ -50,6 +50,11 @@ func (p *Prism) Dist(q r3.Vec) float64 {
 		return math.Sqrt(a*a + b*b)
 	}
 	return math.Max(a, b)
+}
+
+// over tells whether a place lies in the rectangle round the chain or a hair beside it: elsewhere it is outside for certain.
+func (p *Prism) over(q r2.Vec) bool {
+	return q.X >= p.box.Min.X-onSurface && q.X <= p.box.Max.X+onSurface && q.Y >= p.box.Min.Y-onSurface && q.Y <= p.box.Max.Y+onSurface
 }
 
 // Closest is the nearest point of the surface and its face: the piece of the chain, or len(chain) and len(chain)+1 for
