@@ -200,24 +200,33 @@ type Placed struct {
 	At   solid.Pose
 }
 
-// placed keeps the hulls of a placed body's patches once they are moved.
+// placed keeps the hulls of a placed body's patches once they are moved. They lie in pages, for of many patches few are asked for.
 type placed struct {
 	*Body
 	at    solid.Pose
-	hulls []hull
-	done  []bool
+	pages []*[hullPage]movedHull
 }
 
+type movedHull struct {
+	hull
+	done bool
+}
+
+const hullPage = 128
+
 func (p *placed) hullOf(i int32) *hull {
-	if int(i) >= len(p.done) {
-		n := max(2*len(p.done), len(p.patches), 64)
-		p.done = append(p.done, make([]bool, n-len(p.done))...)
-		p.hulls = append(p.hulls, make([]hull, n-len(p.hulls))...)
+	at := int(i) / hullPage
+	if n := at + 1 - len(p.pages); n > 0 {
+		p.pages = append(p.pages, make([]*[hullPage]movedHull, n)...)
 	}
-	if !p.done[i] {
-		p.done[i], p.hulls[i] = true, p.patches[i].at(p.at)
+	if p.pages[at] == nil {
+		p.pages[at] = new([hullPage]movedHull)
 	}
-	return &p.hulls[i]
+	h := &p.pages[at][i%hullPage]
+	if !h.done {
+		h.hull, h.done = p.patches[i].at(p.at), true
+	}
+	return &h.hull
 }
 
 func (p *placed) eval(at r3.Vec) float64 { return p.cover.Eval(p.at.Local(at)) }
