@@ -91,6 +91,8 @@ func alloyLine(a params.Alloy) string {
 		if m.Kind == params.Memory {
 			s += " (from memory)"
 		}
+	} else {
+		s += "; its maker gives the melting range"
 	}
 	return s
 }

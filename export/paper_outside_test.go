@@ -4,9 +4,6 @@ package export
 
 import (
 	"fmt"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -17,15 +14,7 @@ func TestOutsidePapersSayWhatTheReportSays(t *testing.T) {
 		c := commission(t, sets...)
 		text := map[string]string{}
 		for name, data := range pagesOf(t, c) {
-			path := filepath.Join(t.TempDir(), name)
-			if err := os.WriteFile(path, data, 0o600); err != nil {
-				t.Fatal(err)
-			}
-			out, err := exec.Command("pdftotext", "-layout", path, "-").Output()
-			if err != nil {
-				t.Fatalf("pdftotext: %v", err)
-			}
-			text[name] = strings.Join(strings.Fields(string(out)), " ")
+			text[name] = readable(t, name, data)
 		}
 		r := castingReport{orderOf(c.Casting), each(c.Pours, pourOf)}
 		said := map[string][]string{"order.pdf": {"Casting order", "50 mm long", fmt.Sprintf("ISO 8062")}, "bench.pdf": {"Bench sheet", "50 mm long", "prove"}}

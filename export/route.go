@@ -36,9 +36,18 @@ func route(c *model.Commission) []task {
 		hardenTask(c),
 		setTask(c),
 		task{"prove", proveLine(c)},
+		stonesTask(c),
 		task{"finish", "pre-polish, set stones that the heat would have harmed, polish, clean by a method that the stones bear, rinse the chamber; weigh out, keep the lemel"},
 	)
 	return steps
+}
+
+// stonesTask tells a setter how deep the metal is. The wall that stays is what the caster fills; how much of a roof a setter may take is his to judge.
+func stonesTask(c *model.Commission) task {
+	l := c.Lock
+	stays := number(c, "casting.wall")
+	return task{"stones", fmt.Sprintf("over the chamber, that is on the box from the meeting face to %.1f mm behind it, the roof is %.2f mm thick: no seat, pilot hole or drill deeper than %.2f mm there, so that %.2f mm stay; "+
+		"none within 1 mm of notch and lip; a deep stone belongs over the block or the end wall", l.BoxLength-l.EndWall, l.Roof, max(l.Roof-stays, 0), stays)}
 }
 
 // setTask bends the spring to its place.
