@@ -37,9 +37,20 @@ func route(c *model.Commission) []task {
 		setTask(c),
 		task{"prove", proveLine(c)},
 		stonesTask(c),
-		task{"finish", "pre-polish, set stones that the heat would have harmed, polish, clean by a method that the stones bear, rinse the chamber; weigh out, keep the lemel"},
+		task{"finish", "pre-polish, set stones that the heat would have harmed, polish, clean by a method that the stones bear, rinse the chamber; weigh out, keep the lemel" + pressBoth(l)},
 	)
 	return steps
+}
+
+// pressBoth is what the wearer of two tabs must know.
+func pressBoth(l *clasp.Lock) string {
+	switch {
+	case l.Double():
+		return "; tell the wearer: press both tabs at once, pressed singly the lock stays caught; a tab that hangs loose is seen to before the chain is worn again"
+	case l.Slitted():
+		return "; tell the wearer: pinch both tabs together, pressed singly the lock stays caught"
+	}
+	return ""
 }
 
 // stonesTask tells a setter how deep the metal is. The wall that stays is what the caster fills; how much of a roof a setter may take is his to judge.
@@ -59,10 +70,14 @@ func setTask(c *model.Commission) task {
 	return task{"set", how + "; close and open twenty times, then look at spring and shoulders under a lens"}
 }
 
-// foldedFit fits a folded leaf.
+// foldedFit fits a folded leaf, or two of them.
 func foldedFit(c *model.Commission) task {
+	rear, snaps := "rear of the shoulders last, a stroke at a time", "it snaps in"
+	if c.Lock.Double() {
+		rear, snaps = "rears of the shoulders last, a stroke on each leaf in turn", "both snap in together"
+	}
 	return task{"fit", fmt.Sprintf("dry, soft: chamber and lip first, then neck and edges of the leaf until the tongue slides with %.2f mm on each side; a thin file under the tip sets the stop; "+
-		"rear of the shoulders last, a stroke at a time, until it snaps in with %.2f mm end play; break no edge that catches by more than 0.05", c.Fit.SideClearance, c.Fit.EndPlay)}
+		"%s, until %s with %.2f mm end play; break no edge that catches by more than 0.05", c.Fit.SideClearance, rear, snaps, c.Fit.EndPlay)}
 }
 
 func weighIn(c *model.Commission) string {
