@@ -21,6 +21,27 @@ func TestWaxAndOtherMetals(t *testing.T) {
 	near(t, "there and back again", InOtherMetal(InOtherMetal(4, 10.4, 13.07), 13.07, 10.4), 4, 1e-12)
 }
 
+// Factors of metal for wax as goldsmiths' tables print them (three tables of the trade). By the exact conversion each of them
+// implies a density of the wax: waxes of the trade have 0.90 to 1.00 g/cm3, those of printers 0.85 to 1.0 (common practice, no
+// source; 0.95 and "about 1" are in print), and a table rounds to whole numbers. Densities as in the alloy tables of the trade.
+func TestWaxFactorsInPrint(t *testing.T) {
+	rho := map[string]float64{"fine silver": 10.49, "sterling": 10.36, "9 carat": 11.25, "10 carat": 11.57, "14 carat": 13.07,
+		"18 carat": 15.45, "22 carat": 17.9, "24 carat": 19.3, "platinum": 20.7}
+	for _, f := range []struct {
+		metal  string
+		factor float64
+	}{
+		{"fine silver", 10.5}, {"10 carat", 13}, {"14 carat", 14}, {"18 carat", 16}, {"platinum", 22}, // per weight
+		{"9 carat", 11.2}, {"14 carat", 14.1}, {"18 carat", 15.7}, {"22 carat", 17.8}, {"24 carat", 19.5}, // per gram of wax
+		{"22 carat", 18}, {"18 carat", 18}, {"10 carat", 12}, {"sterling", 10}, // second table
+		{"14 carat", 13.5}, {"18 carat", 15}, // third table
+	} {
+		wax := rho[f.metal] / f.factor
+		near(t, f.metal+", wax that the factor implies, g/cm3", wax, 0.95, 0.10)
+		near(t, f.metal+", metal for 2 g of wax, g", MetalForWax(2, rho[f.metal], 0.95), 2*f.factor, 0.11*2*f.factor)
+	}
+}
+
 // M. P. Groover, Fundamentals of Modern Manufacturing, riser design: plate of 7.5 x 12.5 x 2.0 cm that freezes in
 // 1.6 min, cylindrical riser with H = D to freeze in 2.0 min. Printed: V/A 0.70 cm, constant 3.26 min/cm2, D 4.7 cm.
 func TestGrooverRiser(t *testing.T) {
@@ -31,6 +52,8 @@ func TestGrooverRiser(t *testing.T) {
 	near(t, "constant, min/cm2", b, 3.26, 0.005*3.26)
 	d := ButtonDiameter(2, b)
 	near(t, "riser, cm", d, 4.7, 0.005*4.7)
+	near(t, "volume of the riser, cm3", cylinder(d, d), 81.5, 0.5)
+	near(t, "of the plate's, %", 100*cylinder(d, d)/187.5, 44, 0.5)
 	near(t, "the riser's own time, min", Chvorinov(b, Modulus(math.Pi/4*d*d*d, 1.5*math.Pi*d*d)), 2, 1e-12)
 }
 
