@@ -52,7 +52,7 @@ func partRows(c *model.Commission) [][]string {
 		row := []string{p.Name, file(p), "1", strings.TrimSuffix(size(p.Mesh), " mm"), fmt.Sprintf("%.1f", p.VolumeMM3), ""}
 		for _, q := range cast {
 			if pour, ok := pourFor(c, p.Name); ok && q.Name == p.Name {
-				row[5] = fmt.Sprintf("%.2f g of %s", q.VolumeMM3*metal.Density(pour.Alloy)/1000, pour.Alloy.ID)
+				row[5] = fmt.Sprintf("%.2f g of %s", q.Casting()*metal.Density(pour.Alloy)/1000, pour.Alloy.ID)
 			}
 		}
 		rows = append(rows, row)
@@ -103,7 +103,7 @@ func keepRows(c *model.Commission) [][2]string {
 	rows := [][2]string{
 		{"scale", scaling(growth(c))},
 		{"tolerance", fmt.Sprintf("DCTG %s of ISO 8062-3; every surface that is worked carries its stock already", short(number(c, "casting.grade"), 0))},
-		{"gates", "at the block's and the box's closed end" + gateSizes(c) + tabGate(c) + "; none on leaf, neck, lip, mouth or a seat"},
+		{"gates", "at the block's and the box's closed end" + stubs(c) + gateSizes(c) + tabGate(c) + "; none on leaf, neck, lip, mouth or a seat"},
 		{"supports", "of a printed pattern: on the underside and the chain ends only; none in the chamber, under the lip or between the leaves"},
 		{"core", coreLine(l)},
 		{"after casting", "cut from the gates, not tumbled and not filed: tumbling rounds lip and shoulders, which have to catch"},
@@ -119,9 +119,17 @@ func keepRows(c *model.Commission) [][2]string {
 	return rows
 }
 
+// stubs says that the files have gates already.
+func stubs(c *model.Commission) string {
+	if text(c, "casting.stub") == "none" {
+		return ""
+	}
+	return ", as stubs that are part of the files and no part of the weights as cast"
+}
+
 // gateSizes are those that the modulus rule has found for each part.
 func gateSizes(c *model.Commission) string {
-	if by := text(c, "casting.gate_by"); by != "modulus" {
+	if by := text(c, "casting.gate_by"); by != "modulus" && text(c, "casting.stub") == "none" {
 		return ""
 	}
 	var sizes []string

@@ -30,9 +30,9 @@ type Feed struct {
 // lock's block comes out within 7 % of volume over surface.
 const near = 1
 
-// feed finds hot spots and gates before the lock is weighed, if gates follow from them.
+// feed finds hot spots and gates before the parts are made, if gates follow from them.
 func (c *Commission) feed(want Want) error {
-	if by, _ := c.Job.Text("casting.gate_by"); by != "modulus" || !want.Weights && !want.Checks {
+	if by, _ := c.Job.Text("casting.gate_by"); by != "modulus" || c.Feeds != nil || !want.Weights && !want.Checks && !c.stubbed() {
 		return nil
 	}
 	for _, part := range c.Lock.Parts() {
@@ -43,6 +43,9 @@ func (c *Commission) feed(want Want) error {
 		thick := survey.NewBody(s).Thickest(survey.ThickOptions{Within: 0.05})
 		f := hotSpot(part, s, thick.At)
 		f.Gate = f.Rule
+		if err := c.fitStub(&f.Gate); err != nil {
+			return err
+		}
 		c.Feeds = append(c.Feeds, f)
 	}
 	return nil

@@ -60,7 +60,7 @@ func NewCaliper(ctx context.Context, job *params.Job) (*Caliper, error) {
 		return nil, err
 	}
 	for _, part := range c.Lock.Parts() {
-		gram := c.at(part, clasp.Casting).VolumeMM3 * metal.Density(own[alloyOf(part)]) / 1000
+		gram := c.at(part, clasp.Casting).Casting() * metal.Density(own[alloyOf(part)]) / 1000
 		out.Weight = append(out.Weight, CaliperWeight{part + params.WeightName, gram})
 	}
 	return out, nil

@@ -32,16 +32,16 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	grow := growthOf(job, alloy.Metal)
 	c.Resolved = resolve(job, lock, alloy, grow)
 	c.knownYield()
-	if c.Parts, err = makeParts(ctx, job, lock, grow, want); err != nil {
+	if err = c.feed(want); err != nil {
+		return nil, err
+	}
+	if c.Parts, err = c.makeParts(ctx, grow, want); err != nil {
 		return nil, err
 	}
 	if err = c.rolled(want.Prove); err != nil {
 		return nil, err
 	}
 	if err = c.makeCatch(); err != nil {
-		return nil, err
-	}
-	if err = c.feed(want); err != nil {
 		return nil, err
 	}
 	if want.Weights {
@@ -143,12 +143,13 @@ func wanted(want Want) []clasp.Stage {
 }
 
 // makeParts meshes, measures and proves every part at every stage, on all cores, results by index.
-func makeParts(ctx context.Context, job *params.Job, lock *clasp.Lock, grow r3.Vec, want Want) ([]Part, error) {
-	tol, _ := job.Number("mesh.tolerance")
+func (c *Commission) makeParts(ctx context.Context, grow r3.Vec, want Want) ([]Part, error) {
+	tol, _ := c.Job.Number("mesh.tolerance")
+	lock := c.Lock
 	var parts []Part
 	for _, stage := range wanted(want) {
 		for _, name := range lock.Parts() {
-			parts = append(parts, Part{Name: name, Stage: stage})
+			parts = append(parts, Part{Name: name, Stage: stage, Stub: c.stub(name, stage)})
 		}
 	}
 	base := len(lock.Parts())
@@ -193,6 +194,9 @@ func (p *Part) mesh(lock *clasp.Lock, tol float64, prove bool) error {
 	var err error
 	if p.Solid, err = lock.Build(p.Name, p.Stage); err != nil {
 		return fmt.Errorf("%s, %s: %w", p.Name, p.Stage, err)
+	}
+	if err = p.addStub(lock); err != nil {
+		return err
 	}
 	return p.facet(tol, prove)
 }

@@ -98,8 +98,8 @@ func (c *Commission) hang(part string, a params.Alloy, lock int) planted {
 	if made, _ := c.Job.Text("tongue.make"); part == clasp.PartTongue && made != "strip" {
 		volume += casting.TabGate().Volume()
 	}
-	return planted{casting.Hanging{Name: fmt.Sprintf("the %s of lock %d", part, lock), Out: hi.X - lo.X, Across: hi.Y - lo.Y, Up: hi.Z - lo.Z,
-		GateLength: gate.Length, Gram: p.VolumeMM3 * rho}, volume * rho}
+	return planted{casting.Hanging{Name: fmt.Sprintf("the %s of lock %d", part, lock), Out: hi.X - lo.X - p.Stub.Length, Across: hi.Y - lo.Y, Up: hi.Z - lo.Z,
+		GateLength: gate.Length, Gram: p.Casting() * rho}, volume * rho}
 }
 
 // plantAlloy fills flasks with the castings of one alloy.

@@ -100,7 +100,7 @@ func (c *Commission) volumes() (v volumes) {
 	for _, name := range c.Lock.Parts() {
 		v.parts = append(v.parts, name)
 		v.finished = append(v.finished, c.at(name, clasp.Finished).VolumeMM3)
-		v.casting = append(v.casting, c.at(name, clasp.Casting).VolumeMM3)
+		v.casting = append(v.casting, c.at(name, clasp.Casting).Casting())
 	}
 	if c.Strip != nil {
 		v.strip = c.Strip.Leaf.VolumeMM3

@@ -140,6 +140,8 @@ var keys = []Key{
 		"4 x 1.2 x modulus; Chvorinov's rule (M. P. Groover, Fundamentals of Modern Manufacturing), feeder 1.2 times the casting: Caine's criterion", "given", "modulus"),
 	number("casting.gate", "mm", 1.5, 10, 2.5, "diameter of the gate of each part", "common practice, no source: 2 to 3 mm round"),
 	number("casting.gate_length", "mm", 2, 15, 6, "length of the gate of each part", "common practice, no source: 4 to 10 mm"),
+	choice("casting.stub", "none", "gates as part of the pattern: a round bar out of the middle of the end of box and block, which is filed anyway; the caster sets all others",
+		"common practice, no source", "none", "ends"),
 	rule("casting.button", "g", 0, 200, "the greater of 5 g and a third of castings and gates", "8", "metal that stays in the sprue and the button", "common practice, no source: casters name 5 g and more, or a quarter to a half of the casting"),
 
 	number("mesh.tolerance", "mm", 0.001, 0.02, 0.005, "greatest distance between mesh and surface", "a caster asks for a chord error of 0.015 mm; finer is common practice, no source"),

@@ -113,5 +113,6 @@ const (
 	tagPlate      = "edge of the floor"
 	tagCoreHole   = "core hole"
 	TagSeat       = "seat of the catch" // tube or stud is soldered in; no stock
+	tagStub       = "gate stub"         // sawn off; no stock
 	tagHidden     = "joint"             // inside the metal, never on the surface
 )
