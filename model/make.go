@@ -35,6 +35,9 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	if err = c.feed(want); err != nil {
 		return nil, err
 	}
+	if err = c.tryStubs(); err != nil {
+		return nil, err
+	}
 	if c.Parts, err = c.makeParts(ctx, grow, want); err != nil {
 		return nil, err
 	}

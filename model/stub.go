@@ -14,6 +14,20 @@ func (c *Commission) stubbed() bool {
 	return where == "ends"
 }
 
+// tryStubs refuses stubs that cannot stand, whatever is wanted of the lock.
+func (c *Commission) tryStubs() error {
+	if !c.stubbed() {
+		return nil
+	}
+	for _, part := range []string{clasp.PartBox, clasp.PartTongue} {
+		g := c.gateOf(part)
+		if _, err := c.Lock.Stub(part == clasp.PartBox, g.Diameter, g.Length); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // stub is the gate that a part carries at a stage: box and tongue as they are cast, on the end that is filed and soldered to the chain.
 func (c *Commission) stub(part string, stage clasp.Stage) casting.Gate {
 	if stage == clasp.Finished || part == clasp.PartFloor || !c.stubbed() {
