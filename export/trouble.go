@@ -12,6 +12,7 @@ type Trouble struct {
 	Hint string `json:"hint,omitempty"` // what to do about it
 	File string `json:"file,omitempty"` // where the input has it
 	Line int    `json:"line,omitempty"`
+	Col  int    `json:"column,omitempty"` // of a list
 	Key  string `json:"key,omitempty"`
 	Val  string `json:"value,omitempty"`
 }
@@ -28,5 +29,5 @@ func WriteTroubles(w io.Writer, exit int, list []Trouble) error {
 
 // TroubleOf is a problem of the input.
 func TroubleOf(p params.Problem) Trouble {
-	return Trouble{Say: p.Text(), Hint: p.Hint, File: p.File, Line: p.Line, Key: p.Key, Val: p.Value}
+	return Trouble{Say: p.Text(), Hint: p.Hint, File: p.File, Line: p.Line, Col: p.Column, Key: p.Key, Val: p.Value}
 }

@@ -109,13 +109,15 @@ func (j *Job) scaledByHouse() bool {
 }
 
 // slurp reads a file, what it is being told in the error, up to a byte more than any may have.
-func slurp(path, what string) ([]byte, error) {
+func slurp(path, what string) ([]byte, error) { return slurpUpTo(path, what, maxBytes) }
+
+func slurpUpTo(path, what string, most int64) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("the %s file cannot be read: %w", what, err)
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxBytes+1))
+	data, err := io.ReadAll(io.LimitReader(f, most+1))
 	if err != nil {
 		return nil, fmt.Errorf("the %s file cannot be read: %w", what, err)
 	}
@@ -143,6 +145,12 @@ func Parse(name string, data []byte, sets []string) (*Job, error) {
 // readWith reads a file's entries and puts those of the command line behind them, so that they win.
 func readWith(name string, data []byte, sets []string) (entries []entry, problems Problems, whole bool) {
 	entries, problems, whole = read(name, data)
+	entries, problems = withSets(entries, problems, sets)
+	return entries, problems, whole
+}
+
+// withSets puts entries of the command line behind others.
+func withSets(entries []entry, problems Problems, sets []string) ([]entry, Problems) {
 	for _, s := range sets {
 		e, p := override(s)
 		if p != nil {
@@ -151,7 +159,7 @@ func readWith(name string, data []byte, sets []string) (entries []entry, problem
 		}
 		entries = append(entries, e)
 	}
-	return entries, problems, whole
+	return entries, problems
 }
 
 // override takes a set of the command line apart.

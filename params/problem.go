@@ -10,18 +10,21 @@ import (
 
 // Problem is one thing that is wrong with the input.
 type Problem struct {
-	File  string // the job file as it was named, "" for a value of the command line
-	Line  int    // in File, from 1; 0 when it is about no line
-	Key   string // the key, as the user wrote it
-	Value string // the value, as the user wrote it, with its unit; "" when it is not about a value
-	Say   string // what is wrong with it
-	Hint  string // what to do, "" when there is nothing to add
+	File   string // the job file as it was named, "" for a value of the command line
+	Line   int    // in File, from 1; 0 when it is about no line
+	Column int    // of a list, from 1; 0 when it is about no column
+	Key    string // the key, as the user wrote it
+	Value  string // the value, as the user wrote it, with its unit; "" when it is not about a value
+	Say    string // what is wrong with it
+	Hint   string // what to do, "" when there is nothing to add
 }
 
 // Text is the problem in one line: "order.toml:3: tongue.leaf: 1.9 mm is above the greatest 1.2 mm (0.35 to 1.2 mm)".
 func (p Problem) Text() string {
 	var b strings.Builder
 	switch {
+	case p.File != "" && p.Line > 0 && p.Column > 0:
+		fmt.Fprintf(&b, "%s:%d, column %d: ", p.File, p.Line, p.Column)
 	case p.File != "" && p.Line > 0:
 		fmt.Fprintf(&b, "%s:%d: ", p.File, p.Line)
 	case p.File != "":

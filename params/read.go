@@ -48,6 +48,8 @@ type reader struct {
 	seen     map[string]int // line of each key
 	groups   []string       // the tables that the file may have
 	lists    map[string]int // the lists of tables that it may have, and how many of each were met
+	rowLines []int          // where those of rowList begin
+	most     int            // bytes that the file may have
 }
 
 // read takes a job file apart. Broken TOML is the last problem: what stands behind it is not read.
@@ -58,15 +60,21 @@ func read(file string, data []byte) ([]entry, Problems, bool) {
 // readTables takes a file apart that has the given tables and lists of tables. The tables of a list are called by their
 // place in it, from 1: "earlier.1".
 func readTables(file string, data []byte, groups, lists []string) ([]entry, Problems, bool) {
-	data = bytes.TrimPrefix(data, []byte("\ufeff")) // some editors put a byte order mark first
-	data = append([]byte(nil), data...)             // the parser's errors point into the slice; this one ends where its data end
-	if len(data) > maxBytes {
-		return nil, Problems{{File: file, Say: "is larger than 1 MiB and so no job file"}}, false
-	}
-	r := &reader{file: file, seen: map[string]int{}, groups: groups, lists: map[string]int{}}
+	r := &reader{most: maxBytes, groups: groups, lists: map[string]int{}}
 	for _, l := range lists {
 		r.lists[l] = 0
 	}
+	return r.tables(file, data)
+}
+
+// tables takes a file apart.
+func (r *reader) tables(file string, data []byte) ([]entry, Problems, bool) {
+	data = bytes.TrimPrefix(data, []byte("\ufeff")) // some editors put a byte order mark first
+	data = append([]byte(nil), data...)             // the parser's errors point into the slice; this one ends where its data end
+	if len(data) > r.most {
+		return nil, Problems{{File: file, Say: fmt.Sprintf("is larger than %d MiB and so no job file", r.most>>20)}}, false
+	}
+	r.file, r.seen = file, map[string]int{}
 	r.parser.Reset(data)
 	var table []string
 	for r.parser.NextExpression() {
@@ -140,6 +148,9 @@ func (r *reader) expression(n *unstable.Node, table []string) []string {
 		name := strings.Join(table, ".")
 		if count, ok := r.lists[name]; ok {
 			r.lists[name] = count + 1
+			if name == rowList {
+				r.rowLines = append(r.rowLines, line)
+			}
 			return []string{name, strconv.Itoa(count + 1)}
 		}
 		r.add(entry{name: name, sort: asOther, raw: listOfTables, line: line})
@@ -213,6 +224,9 @@ func (r *reader) list(v *unstable.Node, name string, line int) []entry {
 // inline takes a table in braces apart.
 func (r *reader) inline(v *unstable.Node, path []string, line int) {
 	name := strings.Join(path, ".")
+	if _, inside, ok := inRow(name); ok {
+		name = inside
+	}
 	r.head(name, line)
 	if !slices.Contains(r.groups, name) {
 		return

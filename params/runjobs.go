@@ -31,38 +31,59 @@ func (j RunJob) Value(key string) (number float64, text string, ok bool) {
 	return 0, "", false
 }
 
-// Jobs are the locks of the run in their order: all combinations, keys in the order of the key table, the last one
-// turning fastest, values in the order in which they were given.
+// Jobs are the locks of the run in their order: the rows of a list, or all combinations, keys in the order of the key table,
+// the last one turning fastest, values in the order in which they were given.
 func (r *Run) Jobs() []RunJob {
 	jobs := make([]RunJob, r.Len())
-	taken := map[string]bool{}
-	for i := range jobs {
+	for i, name := range r.Names() {
 		jobs[i] = r.job(i)
-		jobs[i].Name = unique(r.nameOf(jobs[i]), taken)
+		jobs[i].Name = name
 	}
 	return jobs
 }
 
-// job is the i-th combination.
-func (r *Run) job(i int) RunJob {
-	chosen := map[string]option{}
-	for at := len(r.axes) - 1; at >= 0; at-- {
-		a := r.axes[at]
-		chosen[a.key.Name] = a.options[i%len(a.options)]
-		i /= len(a.options)
-	}
-	var problems Problems
-	out := RunJob{}
-	j := &Job{given: map[string]value{}}
-	for _, a := range r.axes {
-		v := settle(chosen, a.key)
-		if f := a.key.outside(v.number, entry{sort: asNumber}); a.key.Kind == Number && f != nil {
-			p := chosen[a.key.Name].part
-			problems = append(problems, Problem{File: v.file, Line: v.line, Key: a.key.Name, Value: p.digits + " of " + p.of,
-				Say: "(" + a.key.with(v.number) + ") " + f.say, Hint: "change the share, or " + p.of})
+// Names are the names of the locks' folders, in the order of the locks.
+func (r *Run) Names() []string {
+	names, taken := make([]string, r.Len()), map[string]bool{}
+	for i, w := range r.rows {
+		if w.name != "" {
+			names[i] = unique(folderOf(w.name), taken)
 		}
-		j.given[a.key.Name] = v
-		out.given = append(out.given, setting{a.key, v})
+	}
+	for i := range names {
+		if names[i] == "" {
+			names[i] = unique(r.nameOf(RunJob{given: r.settled(r.chosen(i))}), taken)
+		}
+	}
+	return names
+}
+
+// Job is lock i without its name, made anew at each call, so that a long run need not hold all its locks.
+func (r *Run) Job(i int) RunJob { return r.job(i) }
+
+// settled are the values of one lock in the order of the key table.
+func (r *Run) settled(chosen map[string]option) (out []setting) {
+	for _, k := range keys {
+		if _, ok := chosen[k.Name]; ok {
+			out = append(out, setting{k, settle(chosen, k)})
+		}
+	}
+	return out
+}
+
+// job is the i-th lock.
+func (r *Run) job(i int) RunJob {
+	chosen := r.chosen(i)
+	var problems Problems
+	out := RunJob{given: r.settled(chosen)}
+	j := &Job{given: map[string]value{}}
+	for _, s := range out.given {
+		if f := s.key.outside(s.value.number, entry{sort: asNumber}); s.key.Kind == Number && f != nil {
+			p := chosen[s.key.Name].part
+			problems = append(problems, Problem{File: s.value.file, Line: s.value.line, Key: s.key.Name, Value: p.digits + " of " + p.of,
+				Say: "(" + s.key.with(s.value.number) + ") " + f.say, Hint: "change the share, or " + p.of})
+		}
+		j.given[s.key.Name] = s.value
 	}
 	if v, ok := j.given["casting.profile"]; ok {
 		j.caster = r.casters[v.text]
@@ -102,18 +123,25 @@ func (r *Run) nameOf(j RunJob) string {
 	t, _, _ := j.Value("chain.thickness")
 	_, alloy, _ := j.Value("metal.alloy")
 	parts := []string{inName(w) + "x" + inName(t), slug(alloy)}
-	for _, k := range r.Varied() {
+	for _, k := range r.varied {
 		switch k.Name {
 		case "chain.width", "chain.thickness", "metal.alloy":
 			continue
 		}
-		n, text, _ := j.Value(k.Name)
+		n, text, ok := j.Value(k.Name)
+		if !ok {
+			continue // of a list, some of whose rows leave it out
+		}
 		if k.Kind == Number {
 			text = inName(n)
 		}
 		parts = append(parts, slug(strings.ReplaceAll(k.Name, ".", "-")), slug(text))
 	}
-	name := strings.Join(parts, "-")
+	return cut(strings.Join(parts, "-"))
+}
+
+// cut makes a name short enough.
+func cut(name string) string {
 	if len(name) > maxName {
 		name = name[:maxName]
 	}
