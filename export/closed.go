@@ -10,6 +10,9 @@ import (
 	"claspwright/model/clasp"
 )
 
+// closedWords is the room for words above the closed lock and below it, pixels.
+const closedWords = 130
+
 // greatest is the widest that the lock is drawn, pixels.
 const greatest = 1500
 
@@ -33,8 +36,8 @@ func WriteClosed(w io.Writer, c *model.Commission, parts []model.Part) error {
 	cam.scale = float64(scale)
 	wide := max(int((x1-x0)*cam.scale)+2*margin, leastWide(parts, 1000))
 	drawn := int((y1 - y0) * cam.scale)
-	const top = 130
-	high := top + drawn + 130
+	const top = closedWords
+	high := top + drawn + closedWords
 	cam.dx = float64(wide)/2 - (x0+x1)/2*cam.scale
 	cam.dy = top - y0*cam.scale
 	img := blank(wide, high)

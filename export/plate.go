@@ -44,13 +44,21 @@ func platesOf(all []onPlate, locks, facets int) [][]onPlate {
 
 // plates are the 3MF files of a whole run: plate.3mf, or plate-1.3mf and so on when one does not take all locks. They are
 // made from the patterns as they were written, one plate after the other.
-func (r *RunResult) plates(dir string, files [][]manifestFile) []item {
+func (r *RunResult) plates(dir string) ([]item, error) {
 	var all []onPlate
-	for i, row := range r.Rows {
+	for _, row := range r.Rows {
 		if row.Folder {
-			all = append(all, patternsOf(row.Name, files[i]))
+			files, err := lockFiles(dir, row.Name)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, patternsOf(row.Name, files))
 		}
 	}
+	return plateItems(dir, all), nil
+}
+
+func plateItems(dir string, all []onPlate) []item {
 	shared := platesOf(all, plateLocks, plateFacets)
 	var items []item
 	for k, locks := range shared {

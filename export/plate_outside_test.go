@@ -16,8 +16,8 @@ import (
 
 // prusa-slicer sees every pattern of a run on its plate, by name and volume.
 func TestOutsidePlateInSlicer(t *testing.T) {
-	dir, r := t.TempDir(), &RunResult{}
-	var files [][]manifestFile
+	dir := t.TempDir()
+	var all []onPlate
 	var names []string
 	var volumes []float64
 	for name, sets := range map[string][]string{"one": plainJob, "two": crownedJob} {
@@ -30,9 +30,9 @@ func TestOutsidePlateInSlicer(t *testing.T) {
 			}
 			of, names, volumes = append(of, f), append(names, name+" "+p.Name), append(volumes, p.VolumeMM3)
 		}
-		r.Rows, files = append(r.Rows, RunRow{Name: name, Folder: true}), append(files, of)
+		all = append(all, patternsOf(name, of))
 	}
-	items := r.plates(dir, files)
+	items := plateItems(dir, all)
 	var b bytes.Buffer
 	if err := items[0].write(&b); err != nil {
 		t.Fatal(err)

@@ -87,8 +87,7 @@ func TestRunPlate(t *testing.T) {
 func TestPlatesAreNumbered(t *testing.T) {
 	dir := t.TempDir()
 	c := commission(t, plainJob...)
-	r := &RunResult{}
-	var files [][]manifestFile
+	var all []onPlate
 	for k := range plateLocks + 2 {
 		name := fmt.Sprintf("lock-%d", k)
 		var of []manifestFile
@@ -99,9 +98,9 @@ func TestPlatesAreNumbered(t *testing.T) {
 			}
 			of = append(of, f)
 		}
-		r.Rows, files = append(r.Rows, RunRow{Name: name, Folder: true}), append(files, of)
+		all = append(all, patternsOf(name, of))
 	}
-	items := r.plates(dir, files)
+	items := plateItems(dir, all)
 	if len(items) != 2 || items[0].name != "plate-1.3mf" || items[1].name != "plate-2.3mf" {
 		t.Fatalf("%d plates", len(items))
 	}

@@ -7,10 +7,12 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
 	"strings"
+	"sync"
 	"testing"
 
 	"claspwright/model"
@@ -142,48 +144,280 @@ func TestRunSameBytes(t *testing.T) {
 	same(t, "a lock alone", tree(t, alone), tree(t, filepath.Join(one, "12.4x5.2-au585-yellow")))
 }
 
-// Nothing is left of a run that cannot be written or is interrupted; an earlier run is there as it was.
-func TestRunWholeOrNotAtAll(t *testing.T) {
+// A run that cannot be written or is interrupted leaves finished locks, a mark, and nothing else; begun again it goes on to the bytes of
+// an undisturbed run, and makes no finished lock twice. What is not of this program stays.
+func TestRunGoesOn(t *testing.T) {
 	if testing.Short() {
 		t.Skip("the plain run does it")
 	}
 	place := t.TempDir()
-	dir := filepath.Join(place, "sizes")
-	refused := readRun(t, "chain.width = [4, 5]\nchain.thickness = 2\nmetal.alloy = 'ag925'\n") // quick: nothing is built
-	if _, err := WriteRun(context.Background(), dir, refused, RunOptions{Want: wholeLock}); err != nil {
+	dir, whole := filepath.Join(place, "sizes"), filepath.Join(t.TempDir(), "whole")
+	run := readRun(t, runText)
+	if _, err := WriteRun(context.Background(), whole, run, RunOptions{Want: wholeLock}); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(filepath.Join(dir, "letter.txt"), []byte("Dear caster"), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	before := tree(t, dir)
-	check := func(what string, err, want error) {
-		t.Helper()
-		if !errors.Is(err, want) {
-			t.Errorf("%s: got %v, want %v", what, err, want)
-		}
-		same(t, what, tree(t, dir), before)
-		if held, _ := os.ReadDir(place); len(held) != 1 {
-			t.Errorf("%s: %d things beside the run", what, len(held)-1)
-		}
-	}
+	want := tree(t, whole)
 	full := errors.New("the disk is full")
-	_, err := writeRun(context.Background(), dir, readRun(t, runText), RunOptions{Want: wholeLock}, func(path string) (fileHandle, error) {
+	made := map[string]int{}
+	var one sync.Mutex
+	// A disk that fills up when the second lock is half written.
+	_, err := writeRun(context.Background(), dir, run, RunOptions{Want: wholeLock, Jobs: 1}, func(path string) (fileHandle, error) {
+		one.Lock()
+		defer one.Unlock()
 		if strings.HasSuffix(path, "sheet.txt") {
-			return nil, full
+			if made["sheets"]++; made["sheets"] == 2 {
+				return nil, full
+			}
 		}
 		return create(path)
 	})
-	check("a full disk", err, full)
-	ctx, cancel := context.WithCancel(context.Background())
-	_, err = WriteRun(ctx, dir, readRun(t, runText), RunOptions{Want: wholeLock, Progress: func(int, int) { cancel() }})
-	check("an interrupt", err, context.Canceled)
-
-	// The next run replaces the folder and keeps what is not of this program.
-	if _, err := WriteRun(context.Background(), dir, readRun(t, "chain.width = 4\nchain.thickness = 2\nmetal.alloy = 'ag925'\n"), RunOptions{Want: wholeLock}); err != nil {
+	var unfinished *UnfinishedError
+	if !errors.Is(err, full) || !errors.As(err, &unfinished) || unfinished.Done != 3 || unfinished.Locks != 4 {
+		t.Errorf("a full disk: %v", err)
+	}
+	checkUnfinished(t, dir, want, 1)
+	if err := os.WriteFile(filepath.Join(dir, "letter.txt"), []byte("Dear caster"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if after := tree(t, dir); after["letter.txt"] != "Dear caster" || after["run.csv"] == before["run.csv"] {
-		t.Error("the folder was not replaced, or a letter was lost")
+	// An interrupt as soon as it has begun.
+	ctx, cancel := context.WithCancel(context.Background())
+	_, err = writeRun(ctx, dir, run, RunOptions{Want: wholeLock}, func(path string) (fileHandle, error) {
+		cancel()
+		return create(path)
+	})
+	if !errors.Is(err, context.Canceled) || err.Error() != "interrupted; 3 of 4 locks are finished" && err.Error() != "interrupted; 1 of 4 locks are finished" {
+		t.Errorf("an interrupt: %v", err)
 	}
+	checkUnfinished(t, dir, want, 1)
+	r, err := writeRun(context.Background(), dir, run, RunOptions{Want: wholeLock}, func(path string) (fileHandle, error) {
+		if strings.HasSuffix(path, "report.json") {
+			one.Lock()
+			made["reports"]++
+			one.Unlock()
+		}
+		return create(path)
+	})
+	if err != nil || made["reports"] != 1 || r.Kept != 1 {
+		t.Fatalf("%d locks made again, %d kept, %v", made["reports"], r.Kept, err)
+	}
+	want["letter.txt"] = "Dear caster"
+	same(t, "gone on", tree(t, dir), want)
+	// Once more: all is there.
+	r, err = writeRun(context.Background(), dir, run, RunOptions{Want: wholeLock}, func(path string) (fileHandle, error) {
+		t.Errorf("%s was written once more", path)
+		return create(path)
+	})
+	if err != nil || r.Made() != 2 || len(r.Rows) != 4 {
+		t.Errorf("once more: %+v, %v", r, err)
+	}
+}
+
+// checkUnfinished holds a run's folder after an end before the end: a mark, no manifest, only locks that are as they should be in the end.
+func checkUnfinished(t *testing.T, dir string, want map[string]string, locks int) {
+	t.Helper()
+	files := tree(t, dir)
+	if files[unfinishedName] == "" || files[manifestName] != "" || files["run.csv"] != "" {
+		t.Errorf("mark %q, manifest %q", files[unfinishedName], files[manifestName])
+	}
+	n := 0
+	for name, text := range files {
+		switch {
+		case name == unfinishedName || name == "letter.txt":
+		case temporary.MatchString(strings.Split(name, "/")[0]) || temporary.MatchString(filepath.Base(name)):
+			t.Errorf("%s was left", name)
+		case text != want[name]:
+			t.Errorf("%s is not as in an undisturbed run", name)
+		case strings.Count(name, "/") == 1 && strings.HasSuffix(name, "/"+manifestName):
+			n++
+		}
+	}
+	if n != locks {
+		t.Errorf("%d finished locks, want %d", n, locks)
+	}
+}
+
+// quickWant is less of a lock, which is quicker to make.
+var quickWant = model.Want{Stages: []clasp.Stage{clasp.Pattern}, Weights: true}
+
+// Folders that were changed, or are of others, are told before anything is made, and left as they are.
+func TestRunTellsForeignFolders(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
+	const text = "chain.width = [12.4, 13]\nchain.thickness = 5.2\nmetal.alloy = 'ag925'\nmesh.tolerance = 0.02\n"
+	dir := filepath.Join(t.TempDir(), "sizes")
+	run := readRun(t, text)
+	if _, err := WriteRun(context.Background(), dir, run, RunOptions{Want: quickWant}); err != nil {
+		t.Fatal(err)
+	}
+	want := tree(t, dir)
+	lock := filepath.Join(dir, "13x5.2-ag925")
+	for what, spoil := range map[string]func() error{
+		"in which box.stl is not as it was written":    func() error { return os.WriteFile(filepath.Join(lock, "box.stl"), []byte("mine"), 0o644) },
+		"in which tongue.stl is not as it was written": func() error { return os.Remove(filepath.Join(lock, "tongue.stl")) },
+		"which has no manifest.json of this program":   func() error { return os.Remove(filepath.Join(lock, manifestName)) },
+		"which is no folder":                           func() error { return errors.Join(os.RemoveAll(lock), os.WriteFile(lock, []byte("x"), 0o644)) },
+		"in which ../letter.txt is not as it was written": func() error {
+			return os.WriteFile(filepath.Join(lock, manifestName), []byte(`{"tool": "claspwright 1", "files": [{"name": "../letter.txt"}]}`), 0o644)
+		},
+	} {
+		if err := spoil(); err != nil {
+			t.Fatal(err)
+		}
+		before := tree(t, dir)
+		for _, o := range []RunOptions{{Want: quickWant}, {Want: quickWant, Shard: Shard{2, 2}}} {
+			_, err := WriteRun(context.Background(), dir, run, o)
+			var refused *FolderError
+			if !errors.As(err, &refused) || err.Error() != dir+" holds 13x5.2-ag925, "+what+"; nothing was made" {
+				t.Errorf("%s: got %v", what, err)
+			}
+			same(t, what, tree(t, dir), before)
+		}
+		// The part that the folder is not of does not mind.
+		if r, err := WriteRun(context.Background(), dir, run, RunOptions{Want: quickWant, Shard: Shard{1, 2}}); err != nil || r.Kept != 1 {
+			t.Errorf("%s, the other part: %v", what, err)
+		}
+		if err := os.RemoveAll(lock); err != nil {
+			t.Fatal(err)
+		}
+		plantTree(t, dir, want)
+	}
+	if err := os.RemoveAll(lock); err != nil {
+		t.Fatal(err)
+	}
+	if r, err := WriteRun(context.Background(), dir, run, RunOptions{Want: quickWant}); err != nil || r.Kept != 1 {
+		t.Fatalf("one lock taken away: %+v, %v", r, err)
+	}
+	same(t, "taken away", tree(t, dir), want)
+	// A single lock's folder and one of others are not for a run.
+	for _, other := range []string{lock, filepath.Dir(dir)} {
+		var refused *FolderError
+		if _, err := WriteRun(context.Background(), other, run, RunOptions{Want: quickWant}); !errors.As(err, &refused) {
+			t.Errorf("%s: got %v", other, err)
+		}
+	}
+	// Another run over it: locks that are as they were written go, one with a letter in it stays and is named, what is the same is kept.
+	letter := filepath.Join(dir, "12.4x5.2-ag925", "letter.txt")
+	if err := os.WriteFile(letter, []byte("Dear caster"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	other := readRun(t, strings.Replace(text, "12.4, 13", "13, 14", 1))
+	if _, err := WriteRun(context.Background(), dir, other, RunOptions{Want: quickWant, Shard: Shard{1, 2}}); err == nil || err.Error() != dir+" holds another run" {
+		t.Errorf("a part of another run: %v", err)
+	}
+	r, err := WriteRun(context.Background(), dir, other, RunOptions{Want: quickWant})
+	if err != nil || r.Kept != 1 || strings.Join(r.Left, " ") != "12.4x5.2-ag925" {
+		t.Fatalf("another run: %+v, %v", r, err)
+	}
+	clean := filepath.Join(t.TempDir(), "clean")
+	if _, err := WriteRun(context.Background(), clean, other, RunOptions{Want: quickWant}); err != nil {
+		t.Fatal(err)
+	}
+	want = tree(t, clean)
+	for name, text := range tree(t, dir) {
+		if strings.HasPrefix(name, "12.4x5.2-ag925/") {
+			want[name] = text
+		}
+	}
+	same(t, "another run", tree(t, dir), want)
+}
+
+// plantTree writes files.
+func plantTree(t *testing.T, dir string, files map[string]string) {
+	t.Helper()
+	for name, text := range files {
+		to := filepath.Join(dir, name)
+		if err := errors.Join(os.MkdirAll(filepath.Dir(to), 0o755), os.WriteFile(to, []byte(text), 0o644)); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// Whatever the parts, their order and the workers: the same bytes; a folder that a run works on takes no other.
+func TestRunPartsSameBytes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
+	const text = "chain.width = [4, 12.4, 13, 14]\nchain.thickness = 5.2\nmetal.alloy = 'ag925'\nmesh.tolerance = 0.02\n"
+	run := readRun(t, text)
+	write := func(dir string, o RunOptions) *RunResult {
+		t.Helper()
+		o.Want = quickWant
+		r, err := WriteRun(context.Background(), dir, run, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	whole := filepath.Join(t.TempDir(), "whole")
+	write(whole, RunOptions{Jobs: 1})
+	want := tree(t, whole)
+	for _, parts := range [][]Shard{{{1, 2}, {2, 2}}, {{3, 3}, {1, 3}, {2, 3}}, {{9, 20}, {3, 4}}} {
+		dir := filepath.Join(t.TempDir(), "parts")
+		locks := 0
+		for i, p := range parts {
+			r := write(dir, RunOptions{Jobs: 1 + i, Shard: p})
+			locks += len(r.Rows)
+			if tree(t, dir)["run.csv"] != "" {
+				t.Errorf("%v wrote a table", p)
+			}
+		}
+		if parts[0].Of < 20 && locks != run.Len() {
+			t.Errorf("%v: %d locks", parts, locks)
+		}
+		write(dir, RunOptions{Jobs: 3})
+		same(t, "parts", tree(t, dir), want)
+	}
+	// Parts from folders of their own, put together.
+	dir := t.TempDir()
+	for i := range 2 {
+		part := filepath.Join(t.TempDir(), "part")
+		write(part, RunOptions{Shard: Shard{i + 1, 2}})
+		if err := os.CopyFS(filepath.Join(dir, fmt.Sprint(i)), os.DirFS(part)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	merged := filepath.Join(dir, "merged")
+	for name, text := range tree(t, dir) {
+		plantTree(t, merged, map[string]string{name[2:]: text})
+	}
+	if r := write(merged, RunOptions{}); r.Kept != 3 { // that of 4 mm, 5.2 mm thick, contradicts itself and is never kept
+		t.Errorf("%d locks kept of parts put together", r.Kept)
+	}
+	same(t, "put together", tree(t, merged), want)
+
+	f := &runFolder{asGiven: merged, run: run, names: run.Names()}
+	if err := f.enter(); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range []Shard{{}, {1, 2}} {
+		_, err := WriteRun(context.Background(), merged, run, RunOptions{Want: quickWant, Shard: s})
+		if err == nil || err.Error() != merged+" is being written by another run" {
+			t.Errorf("a second run: %v", err)
+		}
+	}
+	f.leave()
+	f.o.Shard = Shard{1, 2}
+	if err := f.enter(); err != nil {
+		t.Fatal(err)
+	}
+	write(merged, RunOptions{Shard: Shard{2, 2}})
+	f.leave()
+	same(t, "two parts at a time", tree(t, merged), want)
+}
+
+// What an interrupted replacement left behind comes back, or its foreign files do.
+func TestRunClearsTemporary(t *testing.T) {
+	dir := t.TempDir()
+	ours := `{"tool": "claspwright (devel)", "files": [{"name": "box.stl"}]}`
+	plantTree(t, dir, map[string]string{
+		".a-unfinished-12/box.stl": "half", ".b-unfinished-1-old/box.stl": "whole", ".b-unfinished-1-old/" + manifestName: ours,
+		"c/box.stl": "new", ".c-unfinished-7-old/box.stl": "old", ".c-unfinished-7-old/" + manifestName: ours, ".c-unfinished-7-old/letter.txt": "Dear caster",
+		".run.csv-unfinished-99": "half", "letter-unfinished-1": "mine", ".run-unfinished-x": "mine",
+	})
+	if err := clearTemporary(dir); err != nil {
+		t.Fatal(err)
+	}
+	same(t, "cleared", tree(t, dir), map[string]string{"b/box.stl": "whole", "b/" + manifestName: ours, "c/box.stl": "new", "c/letter.txt": "Dear caster",
+		"letter-unfinished-1": "mine", ".run-unfinished-x": "mine"})
 }

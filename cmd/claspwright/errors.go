@@ -88,7 +88,8 @@ func troubles(code int, err error) []export.Trouble {
 		}
 		return list
 	}
-	if code == exitInterrupted {
+	var unfinished *export.UnfinishedError
+	if code == exitInterrupted && !errors.As(err, &unfinished) {
 		return []export.Trouble{{Say: "interrupted, nothing was written"}}
 	}
 	t := export.Trouble{Say: err.Error(), Hint: fileHint(err)}
