@@ -185,7 +185,7 @@ func TestRunGoesOn(t *testing.T) {
 		cancel()
 		return create(path)
 	})
-	if !errors.Is(err, context.Canceled) || err.Error() != "interrupted; 3 of 4 locks are finished" && err.Error() != "interrupted; 1 of 4 locks are finished" {
+	if !errors.Is(err, context.Canceled) || err.Error() != "interrupted; 3 of 4 locks are finished" {
 		t.Errorf("an interrupt: %v", err)
 	}
 	checkUnfinished(t, dir, want, 1)
@@ -420,4 +420,64 @@ func TestRunClearsTemporary(t *testing.T) {
 	}
 	same(t, "cleared", tree(t, dir), map[string]string{"b/box.stl": "whole", "b/" + manifestName: ours, "c/box.stl": "new", "c/letter.txt": "Dear caster",
 		"letter-unfinished-1": "mine", ".run-unfinished-x": "mine"})
+}
+
+// What a run takes of each alloy is what its locks' pours say: here two locks, one of which has a tongue of another alloy.
+func TestRunTotals(t *testing.T) {
+	one, two := commission(t, "chain.width=14", "chain.thickness=6", "metal.alloy=au585-yellow", "tongue.alloy=au750-yellow"), commission(t, plainJob...)
+	r := &RunResult{}
+	for _, c := range []*model.Commission{one, two} {
+		row := RunRow{Folder: true}
+		row.judge(c)
+		sum := row.inAll()
+		if w := c.Weights[0]; abs(sum.Finished-w.Finished) > 1e-9 || abs(sum.Casting-w.Casting) > 1e-9 || abs(sum.Order-w.Order) > 1e-9 || row.Fine != w.Fine || row.Finished != w.Finished {
+			t.Errorf("%+v in all, its weights %+v", sum, w)
+		}
+		if o := c.Casting; abs(sum.Gates-o.GatesG) > 1e-9 || abs(sum.Button-o.ButtonG) > 1e-9 || abs(sum.Loss-o.LossG) > 1e-9 || abs(sum.Casting+sum.Gates+sum.Button+sum.Loss-sum.Order) > 1e-9 {
+			t.Errorf("%+v in all, to pour %+v", sum, o)
+		}
+		r.Rows = append(r.Rows, row)
+	}
+	want := map[string]RunPour{}
+	for _, c := range []*model.Commission{one, two} {
+		for _, p := range c.Pours {
+			w := want[p.Alloy.ID]
+			w.add(RunPour{Casting: p.Order.CastingG, Order: p.Order.OrderG})
+			want[p.Alloy.ID] = w
+		}
+	}
+	got := r.totals()
+	if len(got) != len(want) || len(want) != 2 {
+		t.Fatalf("%d alloys, want %d", len(got), len(want))
+	}
+	for _, a := range got {
+		if w := want[a.Alloy]; a.Casting != gram(w.Casting) || a.Order != gram(w.Order) || w.Casting == 0 {
+			t.Errorf("%s: %+v, want %+v", a.Alloy, a, w)
+		}
+	}
+	r.Rows[0].Folder = false // a lock that was not written is not counted
+	if got := r.totals(); len(got) != 1 || got[0].Pieces != 1 {
+		t.Errorf("without the first: %+v", got)
+	}
+}
+
+// What is killed before its mark is written, or between mark and rows, is taken up again.
+func TestRunBegun(t *testing.T) {
+	for _, held := range []map[string]string{{".unfinished.json-unfinished-5": "{"}, {unfinishedName: `{"tool": "claspwright (devel)", "run_given": "x"}`}} {
+		dir := t.TempDir()
+		plantTree(t, dir, held)
+		r, err := WriteRun(context.Background(), dir, readRun(t, "chain.width = 4\nchain.thickness = 2\nmetal.alloy = 'ag925'\n"), RunOptions{Want: quickWant})
+		if err != nil || len(r.Rows) != 1 {
+			t.Errorf("%v: %v", held, err)
+		}
+		if files := tree(t, dir); files[manifestName] == "" || files[unfinishedName] != "" || len(files) != 6 {
+			t.Errorf("%v: %d files", held, len(files))
+		}
+	}
+	dir := t.TempDir()
+	plantTree(t, dir, map[string]string{unfinishedName: `{"tool": "something else", "run_given": "x"}`})
+	var refused *FolderError
+	if err := RunUsable(dir); !errors.As(err, &refused) {
+		t.Errorf("a mark of another program: %v", err)
+	}
 }

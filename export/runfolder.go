@@ -268,16 +268,16 @@ func (f *runFolder) complete() bool {
 
 // begin marks the folder as unfinished.
 func (f *runFolder) begin() error {
-	if err := os.MkdirAll(filepath.Join(f.dir, rowsName), 0o755); err != nil {
-		return err
-	}
 	m := runHead{SchemaVersion: schemaVersion, Tool: signature(), Given: string(f.run.TOML())}
 	if givenIn(filepath.Join(f.dir, unfinishedName)) != m.Tool+"\n"+m.Given {
 		if err := f.put(item{unfinishedName, func(w io.Writer) error { return writeJSON(w, m) }}, nil); err != nil {
 			return err
 		}
 	}
-	if err := os.Remove(filepath.Join(f.dir, manifestName)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	if err := ignoreMissing(os.Remove(filepath.Join(f.dir, manifestName))); err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Join(f.dir, rowsName), 0o755); err != nil { // after the mark, by which the folder is known
 		return err
 	}
 	return syncFolder(f.dir)
