@@ -120,7 +120,7 @@ func TestLongRunMemory(t *testing.T) {
 // Runs are killed 20 times at random moments (seed 20261204). After each, every lock's folder verifies against its manifest and all else has the name of
 // something unfinished; what was finished is never made again; in the end the bytes are those of an undisturbed run. A share has fewer kills and shorter runs.
 func TestLongRunKilled(t *testing.T) {
-	kills, locks := int(math.Max(2, 20**share)), 16
+	kills, locks := int(math.Max(2, 20**share)), 8
 	if *share < 1 {
 		locks = 4
 	}

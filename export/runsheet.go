@@ -16,7 +16,8 @@ import (
 
 // Measures of the sheet of a run, mm.
 const (
-	sheetRow     = 23.0 // of a lock
+	sheetRow     = 23.0 // of a lock with its picture
+	sheetRefused = 19.0 // of one without
 	sheetLine    = 4.2  // of a line of text
 	sheetPicture = 40.0 // wide
 	sheetPoints  = 8.5  // of its letters, points
@@ -68,7 +69,11 @@ func (s *sheets) list() []block {
 	}
 	out = append(out, block{sheetLine + 5, (*sheets).remark})
 	for _, row := range s.r.Rows {
-		out = append(out, block{sheetRow, func(s *sheets, y float64) error { return s.lock(y, row) }})
+		high := sheetRefused
+		if row.Folder {
+			high = sheetRow
+		}
+		out = append(out, block{high, func(s *sheets, y float64) error { return s.lock(y, high, row) }})
 	}
 	return out
 }
@@ -145,7 +150,7 @@ func (s *sheets) remark(y float64) error {
 }
 
 // lock is one row: picture, name, what was asked for, weights, and why it was not made.
-func (s *sheets) lock(y float64, row RunRow) error {
+func (s *sheets) lock(y, high float64, row RunRow) error {
 	p, x := s.pdf, paperMargin+sheetPicture+4
 	span := p.wide - paperMargin - x
 	if row.Folder {
@@ -155,10 +160,10 @@ func (s *sheets) lock(y float64, row RunRow) error {
 		}
 		p.picture(paperMargin, y+0.5, sheetPicture, sheetRow-2, img)
 	}
-	p.text(1, sheetPoints, x, y+sheetLine, s.cut(1, row.Name, span-20))
+	p.text(1, sheetPoints, x, y+sheetLine, s.cut(1, row.Name, span-38))
 	state := row.Status
 	if row.Status == RowMade {
-		state = string(row.Worst)
+		state = "worst finding: " + string(row.Worst)
 	}
 	p.right(0, sheetPoints, p.wide-paperMargin, y+sheetLine, state)
 	lines := []string{s.cut(0, s.given(row), span)}
@@ -169,10 +174,10 @@ func (s *sheets) lock(y float64, row RunRow) error {
 	if row.Reason != "" {
 		lines = append(lines, s.broken(row.Reason, span)...)
 	}
-	for i, l := range lines[:min(len(lines), 4)] {
+	for i, l := range lines[:min(len(lines), int(high/sheetLine)-1)] {
 		p.text(0, sheetPoints, x, y+sheetLine*float64(i+2), l)
 	}
-	p.rule(paperMargin, p.wide-paperMargin, y+sheetRow-0.5, 0.1)
+	p.rule(paperMargin, p.wide-paperMargin, y+high-0.5, 0.1)
 	return nil
 }
 
