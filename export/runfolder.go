@@ -286,11 +286,11 @@ func (f *runFolder) begin() error {
 // put writes one of the run's own files under another name first, and then moves it over what was there.
 func (f *runFolder) put(it item, done *[]manifestFile) error {
 	temp := fmt.Sprintf(".%s-unfinished-%d", it.name, rand.Uint32())
-	entry, err := put(f.dir, item{temp, it.write}, f.open)
+	entry, err := putAs(f.dir, temp, it, f.open)
 	if err != nil {
-		return errors.Join(fmt.Errorf("%s: %w", it.name, err), ignoreMissing(os.Remove(filepath.Join(f.dir, temp))))
+		return errors.Join(err, ignoreMissing(os.Remove(filepath.Join(f.dir, temp))))
 	}
-	if entry.Name = it.name; done != nil {
+	if done != nil {
 		*done = append(*done, entry)
 	}
 	return os.Rename(filepath.Join(f.dir, temp), filepath.Join(f.dir, it.name))

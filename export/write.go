@@ -120,8 +120,13 @@ func fill(ctx context.Context, dir string, c *model.Commission, o Options, open 
 }
 
 // put makes one file, to the disk, and says what went into it.
-func put(dir string, it item, open creator) (entry manifestFile, err error) {
-	path := filepath.Join(dir, filepath.FromSlash(it.name))
+func put(dir string, it item, open creator) (manifestFile, error) {
+	return putAs(dir, it.name, it, open)
+}
+
+// putAs is put under another name on the disk.
+func putAs(dir, name string, it item, open creator) (entry manifestFile, err error) {
+	path := filepath.Join(dir, filepath.FromSlash(name))
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return entry, err
 	}

@@ -50,6 +50,13 @@ type reader struct {
 	lists    map[string]int // the lists of tables that it may have, and how many of each were met
 	rowLines []int          // where those of rowList begin
 	most     int            // bytes that the file may have
+	ends     []int          // where each line ends, so that a list of thousands of rows is not counted through for every key
+}
+
+// lineAt is the line in which a part of the file begins.
+func (r *reader) lineAt(part unstable.Range) int {
+	at, _ := slices.BinarySearch(r.ends, int(part.Offset))
+	return at + 1
 }
 
 // read takes a job file apart. Broken TOML is the last problem: what stands behind it is not read.
@@ -75,6 +82,11 @@ func (r *reader) tables(file string, data []byte) ([]entry, Problems, bool) {
 		return nil, Problems{{File: file, Say: fmt.Sprintf("is larger than %d MiB and so no job file", r.most>>20)}}, false
 	}
 	r.file, r.seen = file, map[string]int{}
+	for i, c := range data {
+		if c == '\n' {
+			r.ends = append(r.ends, i)
+		}
+	}
 	r.parser.Reset(data)
 	var table []string
 	for r.parser.NextExpression() {
@@ -214,7 +226,7 @@ func (r *reader) list(v *unstable.Node, name string, line int) []entry {
 		}
 		at := line
 		if n.Raw.Length > 0 {
-			at = r.parser.Shape(n.Raw).Start.Line
+			at = r.lineAt(n.Raw)
 		}
 		out = append(out, r.value(n, name, at))
 	}
@@ -244,7 +256,7 @@ func (r *reader) path(n *unstable.Node, table []string) ([]string, int) {
 	for it := n.Key(); it.Next(); {
 		k := it.Node()
 		path = append(path, string(k.Data))
-		line = r.parser.Shape(k.Raw).Start.Line
+		line = r.lineAt(k.Raw)
 	}
 	return path, line
 }
