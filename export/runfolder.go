@@ -328,7 +328,7 @@ func clearTemporary(dir string) error {
 			}
 			ours, _ := oldManifest(from)
 			if err := carry(from, to, ours); err != nil {
-				return err
+				return fmt.Errorf("%s cannot give its other files to %s: %w", from, m[1], err)
 			}
 		}
 		if err := os.RemoveAll(from); err != nil {
