@@ -6,10 +6,12 @@ import (
 	"math"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"claspwright/model/casting"
 	"claspwright/model/clasp"
+	"claspwright/model/contour"
 	"claspwright/model/fit"
 	"claspwright/model/learn"
 	"claspwright/model/metal"
@@ -63,7 +65,24 @@ func NewCaliper(ctx context.Context, job *params.Job) (*Caliper, error) {
 		gram := c.at(part, clasp.Casting).Casting() * metal.Density(own[alloyOf(part)]) / 1000
 		out.Weight = append(out.Weight, CaliperWeight{part + params.WeightName, gram})
 	}
-	return out, nil
+	return out, out.coupon(c)
+}
+
+// coupon adds what can be read of a coupon cast beside the lock.
+func (c *Caliper) coupon(of *Commission) error {
+	coupon := couponOf(of)
+	c.Measure = append(c.Measure, couponMeasures(coupon, r3.Vec{X: c.growth[0], Y: c.growth[1], Z: c.growth[2]})...)
+	s, err := coupon.Solid()
+	if err != nil {
+		return err
+	}
+	m, err := contour.Of(s, 0.005) // all its faces are plane: the volume does not hang on the tolerance
+	if err != nil {
+		return err
+	}
+	gram, err := couponGram(of, contour.Volume(m))
+	c.Weight = append(c.Weight, CaliperWeight{clasp.PartCoupon + params.WeightName, gram})
+	return err
 }
 
 // Names are those of the dimensions and weights.

@@ -146,6 +146,9 @@ var keys = []Key{
 
 	number("mesh.tolerance", "mm", 0.001, 0.02, 0.005, "greatest distance between mesh and surface", "a caster asks for a chord error of 0.015 mm; finer is common practice, no source"),
 
+	number("gauge.allowance", "mm", 0.03, 0.3, 0.1, "by how much the filed section may be larger than drawn, or its crown lower: go and no-go of the crown gauge", "common practice, no source; not less than the printer of the gauge keeps"),
+	number("gauge.step", "mm", 0.01, 0.08, 0.03, "steps of the clearance, a side, from slot to slot of the fit coupon", fitting),
+
 	choice("paper.size", "a4", "size of the printed papers", practice, "a4", "letter"),
 	{Name: "job.name", Kind: Text, Default: math.NaN(), Word: "lock", Example: `"lock"`, Meaning: "name of the job, printed on papers", Source: practice},
 }

@@ -40,7 +40,7 @@ func (s *session) root() *cobra.Command {
 	}
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	root.SetFlagErrorFunc(flagError)
-	root.AddCommand(s.makeCommand(), s.weighCommand(), s.checkCommand(), s.runCommand(), s.treeCommand(), s.quoteCommand(), s.learnCommand(), s.keysCommand(), s.alloysCommand())
+	root.AddCommand(s.makeCommand(), s.weighCommand(), s.checkCommand(), s.runCommand(), s.treeCommand(), s.quoteCommand(), s.learnCommand(), s.gaugesCommand(), s.keysCommand(), s.alloysCommand())
 	return root
 }
 

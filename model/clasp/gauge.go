@@ -15,6 +15,11 @@ func (l *Lock) UpperProfile() (solid.Chain, error) {
 	if err != nil {
 		return nil, err
 	}
+	return upperHalf(ch), nil
+}
+
+// upperHalf takes the upper half of a whole section.
+func upperHalf(ch solid.Chain) solid.Chain {
 	n := len(ch)
 	right := 0 // the piece that comes to the greatest y last: the side, or what takes its place
 	for i, s := range ch {
@@ -30,11 +35,11 @@ func (l *Lock) UpperProfile() (solid.Chain, error) {
 		}
 		if upright := math.Abs(s.A.X-s.B.X) < 1e-9 && s.R == 0; i > 0 && upright && s.B.Y < s.A.Y {
 			s.B = middle(s)
-			return append(out, s), nil
+			return append(out, s)
 		}
 		out = append(out, s)
 	}
-	return out, nil
+	return out
 }
 
 // middle is the middle of a line; an arc is left whole.
