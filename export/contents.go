@@ -152,6 +152,9 @@ func drawingsOf(c *model.Commission) []drawing {
 	if c.Catch != nil {
 		all = append(all, drawing{"catch.svg", WriteCatch})
 	}
+	if len(c.Poses) > 0 {
+		all = append(all, drawing{"print.png", WritePrint})
+	}
 	return all
 }
 

@@ -88,16 +88,20 @@ func patternsOf(lock string, files []manifestFile) onPlate {
 func writePlate(w io.Writer, dir string, locks []onPlate, title string) error {
 	var objects []body
 	for _, l := range locks {
+		poses, err := posesIn(filepath.Join(dir, l.lock))
+		if err != nil {
+			return fmt.Errorf("%s: %w", l.lock, err)
+		}
 		for _, name := range l.files {
 			m, err := readSTL(filepath.Join(dir, filepath.FromSlash(name)))
 			if err != nil {
 				return fmt.Errorf("%s: %w", name, err)
 			}
 			part := trimmed(name)
-			objects = append(objects, body{l.lock + " " + part, l.lock + "/" + part, part, m})
+			objects = append(objects, body{l.lock + " " + part, l.lock + "/" + part, part, m, poses[part]})
 		}
 	}
-	return write3MF(w, objects, title, fmt.Sprintf("Pattern stage, millimetres, as in each lock's own folder: see there whether growth is in. In rows, %g mm apart.", plateGap))
+	return write3MF(w, objects, title, fmt.Sprintf("Pattern stage, millimetres, as in each lock's own folder: see there whether growth is in, and how high each part stands. Each turned into its pose, in rows, %g mm apart.", plateGap))
 }
 
 // trimmed is the part that a file is named for.

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/hpinc/go3mf"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"claspwright/model"
@@ -76,11 +77,22 @@ func TestRunPlate(t *testing.T) {
 		if v, w := contour.Volume(got), contour.Volume(file); math.Abs(v-w) > 1e-6*w || w == 0 {
 			t.Errorf("%s: %.6f mm3, its STL %.6f", o.Name, v, w)
 		}
-		at, b := m.Build.Items[i].Transform, boundsOf(got)
-		move := r3.Vec{X: float64(at[12]), Y: float64(at[13]), Z: float64(at[14])}
-		placed = append(placed, bounds{r3.Add(b.lo, move), r3.Add(b.hi, move)})
+		folder, part := filepath.Split(want[i])
+		poses, err := posesIn(filepath.Join(dir, folder))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p, ok := poses[part]; !ok || r3.Norm(r3.Sub(p.Place(r3.Vec{X: 1}), along(m.Build.Items[i].Transform))) > 1e-6 {
+			t.Errorf("%s is not turned as its report says: %v", o.Name, m.Build.Items[i].Transform)
+		}
+		placed = append(placed, boundsOf(standing(got, m.Build.Items[i].Transform)))
 	}
 	checkApart(t, placed)
+}
+
+// along is where a matrix turns x to.
+func along(by go3mf.Matrix) r3.Vec {
+	return r3.Vec{X: float64(by[0]), Y: float64(by[1]), Z: float64(by[2])}
 }
 
 // More locks than one plate takes are on several, each named, none lost.

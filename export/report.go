@@ -31,6 +31,7 @@ type report struct {
 	Life          *lifeReport     `json:"life,omitempty"`
 	Catch         *catchReport    `json:"catch,omitempty"`
 	Survey        []surveyReport  `json:"survey,omitempty"`
+	Print         []printReport   `json:"print"` // how patterns stand on the printer's plate
 	Feeding       []feedReport    `json:"feeding,omitempty"`
 	Bench         *benchReport    `json:"bench,omitempty"`
 	Crown         *crownReport    `json:"crown,omitempty"`
@@ -131,6 +132,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Origin:        flat(c.Resolved, func(r params.Resolved) any { return r.Origin }),
 		Parts:         each(append(slices.Clone(c.Parts), c.Strips()...), partOf),
 		Weights:       each(c.Weights, weightOf),
+		Print:         each(c.Poses, printOf),
 		Feeding:       each(c.Feeds, feedOf),
 		Findings:      each(c.Findings, findingOf),
 		Spring:        springOf(c.Spring, yLeaf(c)),

@@ -40,10 +40,12 @@ func TestReportNames(t *testing.T) {
 	r := readReport(t, commission(t, plainJob...))
 	list := func(name string) map[string]any { return r[name].([]any)[0].(map[string]any) }
 	for _, c := range []struct{ what, got, want string }{
-		{"report", keysOf(r), "bench casting catch feeding findings fit job job_origin life parts schema_version sizing spring survey swing tool weights"},
+		{"report", keysOf(r), "bench casting catch feeding findings fit job job_origin life parts print schema_version sizing spring survey swing tool weights"},
 		{"feeding", keysOf(list("feeding")), "ball_mm gate_by_modulus_cut gate_by_modulus_mm gate_mm hot_spot modulus_mm part section_moduli_mm"},
 		{"swing", keysOf(list("swing")), "clearance_mm down_deg end up_deg"},
 		{"parts", keysOf(list("parts")), "area_mm2 curved_vertex_deviation_mm deviation_mm edge_deviation_mm facets file max min name sharp_edge_to_mesh_mm stage surface_to_mesh_mm vertex_deviation_mm volume_mm3"},
+		{"print", keysOf(list("print")), "angle_deg as_drawn layer_mm part pose turn"},
+		{"pose", keysOf(list("print")["pose"].(map[string]any)), "foot_mm2 height_mm islands layers mean_step_mm overhang_mm2 overhang_on_mating_mm2 props score_mm2 stepped_mm2"},
 		{"weights", keysOf(list("weights")), "alloy casting_g density_g_cm3 fine_g finished_g order_g"},
 		{"casting", keysOf(r["casting"].(map[string]any)), "button_g casting_g fine_g gates_g loss_g order_g pours"},
 		{"findings", keysOf(list("findings")), "at check grade limit margin measured say unit"},

@@ -15,7 +15,7 @@ type surveyReport struct {
 	Thickest   thickReport   `json:"thickest"`    // the greatest ball of metal
 	SharpEdges int           `json:"sharp_edges"` // with less than 60 degrees of metal
 	Reach      []reachReport `json:"file_reach"`  // of the faces with stock, by a 1.2 mm file
-	Layers     *layerReport  `json:"layers"`      // printed as drawn, face up; null where nothing is printed
+	Layers     *layerReport  `json:"layers"`      // printed in its pose, or as drawn, face up, where none was looked for; null where nothing is printed
 }
 
 type layerReport struct {

@@ -11,10 +11,12 @@ import (
 	"strings"
 
 	"github.com/hpinc/go3mf"
+	"github.com/hpinc/go3mf/spec"
 
 	"claspwright/model"
 	"claspwright/model/clasp"
 	"claspwright/model/contour"
+	"claspwright/model/layer"
 )
 
 // body is one object of a 3MF file.
@@ -22,15 +24,16 @@ type body struct {
 	name, number string // number is what an order calls it: the part, in a run with its lock
 	part         string
 	mesh         *contour.Mesh
+	pose         layer.Pose // on the plate; the mesh itself is not turned
 }
 
 // WritePattern writes the parts of a job at the pattern stage as one 3MF file, as the printer builds them: millimetres,
-// already grown, each part a named object, side by side with their undersides down. Closed in the lock's frame they
-// would overlap, since the pattern carries its stock.
+// already grown, each part a named object, side by side, each turned into its pose by the build item's transform. Closed in the
+// lock's frame they would overlap, since the pattern carries its stock.
 func WritePattern(w io.Writer, c *model.Commission) error {
 	var objects []body
 	for _, p := range at(c, clasp.Pattern) {
-		objects = append(objects, body{p.Name + " " + sizeOf(c), p.Name, p.Name, p.Mesh})
+		objects = append(objects, body{p.Name + " " + sizeOf(c), p.Name, p.Name, p.Mesh, poseOf(c, p.Name)})
 	}
 	if len(objects) == 0 {
 		return errors.New("3mf: the commission has no pattern")
@@ -48,6 +51,9 @@ func patternWords(c *model.Commission) string {
 	said := "Pattern stage, millimetres: stock is on and growth is in, do not scale again."
 	if !grown(c) {
 		said = "Pattern stage, millimetres: stock is on, growth is left to the caster, who scales once."
+	}
+	for _, p := range c.Poses {
+		said += fmt.Sprintf(" Height of the %s in print %.3f mm, %d layers.", p.Part, p.Terms.Height, p.Terms.Layers)
 	}
 	return said + " Job: " + jobWords(c)
 }
@@ -79,7 +85,7 @@ func write3MF(w io.Writer, objects []body, title, description string) error {
 			{Name: xml.Name{Local: "Description"}, Value: description},
 			{Name: xml.Name{Local: "Application"}, Value: signature()},
 		}}
-	fill := make([]bounds, len(objects))
+	fill, stood := make([]bounds, len(objects)), make([]*contour.Mesh, len(objects))
 	for i, o := range objects {
 		if o.mesh == nil || len(o.mesh.T) == 0 {
 			return fmt.Errorf("3mf: %s has no facets to write", o.name)
@@ -87,19 +93,26 @@ func write3MF(w io.Writer, objects []body, title, description string) error {
 		if !closed(o.mesh) {
 			return fmt.Errorf("3mf: %s is not closed", o.name)
 		}
-		fill[i] = boundsOf(o.mesh)
+		if o.pose == (layer.Pose{}) {
+			objects[i].pose = layer.Drawn
+		}
+		stood[i] = standOn(o.mesh, objects[i].pose)
+		fill[i] = boundsOf(stood[i])
 	}
 	moves := rowsOf(fill)
 	for i, o := range objects {
 		id := uint32(i) + 1
 		m.Resources.Objects = append(m.Resources.Objects, &go3mf.Object{ID: id, Name: o.name, PartNumber: o.number, Mesh: mesh3MF(o.mesh)})
 		m.Build.Items = append(m.Build.Items, &go3mf.Item{ObjectID: id, PartNumber: o.number,
-			Transform: go3mf.Identity().Translate(float32(moves[i].X), float32(moves[i].Y), float32(moves[i].Z))})
+			Transform: placing{o.pose, moves[i]}.matrix()})
 	}
 	if err := m.Validate(); err != nil {
 		return fmt.Errorf("3mf: %w", err)
 	}
-	picture, err := thumbnail(objects, moves)
+	for i, item := range m.Build.Items { // validated; to be written with all digits
+		item.Transform, item.AnyAttr = go3mf.Matrix{}, spec.AnyAttr{placing{objects[i].pose, moves[i]}}
+	}
+	picture, err := thumbnail(objects, stood, moves)
 	if err != nil {
 		return err
 	}

@@ -37,7 +37,8 @@ func TestOutsidePatternInSlicer(t *testing.T) {
 		}
 		sum, layered, tall := 0.0, 0.0, 0.0
 		for i, p := range parts {
-			fill := boundsOf(p.Mesh)
+			stood := standOn(p.Mesh, poseOf(c, p.Name))
+			fill := boundsOf(stood)
 			size := r3.Sub(fill.hi, fill.lo)
 			g := got[i]
 			off := max(math.Abs(g.Size[0]/size.X-1), math.Abs(g.Size[1]/size.Y-1), math.Abs(g.Size[2]/size.Z-1), math.Abs(g.Volume/p.VolumeMM3-1))
@@ -45,7 +46,7 @@ func TestOutsidePatternInSlicer(t *testing.T) {
 				t.Errorf("%s: %+v, part has %d facets, size %v, %.4f mm3", name, g, len(p.Mesh.T), size, p.VolumeMM3)
 			}
 			t.Logf("%s: %s, %d facets, %.3f mm3, off by %.2g %% at most", name, g.Name, g.Facets, g.Volume, 100*off)
-			sum, layered, tall = sum+p.VolumeMM3, layered+inLayers(p.Mesh, 0.025), max(tall, size.Z)
+			sum, layered, tall = sum+p.VolumeMM3, layered+inLayers(stood, 0.025), max(tall, size.Z)
 		}
 		s := outside.Slice(t, file)
 		t.Logf("%s: %d layers, %.3f mm3 printed, %.3f cut into layers by us, %.3f %%; whole %.3f", name, s.Layers, s.Material, layered, 100*(s.Material/layered-1), sum)

@@ -3,6 +3,7 @@ package export
 import (
 	"archive/zip"
 	"bytes"
+	"fmt"
 	"image/png"
 	"io"
 	"math"
@@ -16,6 +17,7 @@ import (
 
 	"claspwright/model/clasp"
 	"claspwright/model/contour"
+	"claspwright/model/layer"
 )
 
 // read3MF reads a package by the library's own reader: strictly, and validated.
@@ -47,7 +49,7 @@ func meshOf3MF(o *go3mf.Object) *contour.Mesh {
 // Read back: unit, words, names, every corner to the last bit, volumes; all parts above the plate, none nearer to another
 // than the gap.
 func TestPatternReadsBack(t *testing.T) {
-	for _, sets := range [][]string{plainJob, variedJob} {
+	for _, sets := range [][]string{plainJob, variedJob, append([]string{"print.pose=drawn"}, plainJob...)} {
 		c := commission(t, sets...)
 		var b bytes.Buffer
 		if err := WritePattern(&b, c); err != nil {
@@ -78,13 +80,31 @@ func TestPatternReadsBack(t *testing.T) {
 			if v := contour.Volume(got); math.Abs(v-p.VolumeMM3) > 1e-6*p.VolumeMM3 {
 				t.Errorf("%s: %.6f mm3, mesh has %.6f", p.Name, v, p.VolumeMM3)
 			}
-			at := m.Build.Items[i].Transform
-			move := r3.Vec{X: float64(at[12]), Y: float64(at[13]), Z: float64(at[14])}
-			b := boundsOf(p.Mesh)
-			placed = append(placed, bounds{r3.Add(b.lo, move), r3.Add(b.hi, move)})
+			stood := standing(p.Mesh, m.Build.Items[i].Transform)
+			if v := contour.Volume(stood); math.Abs(v/p.VolumeMM3-1) > 1e-6 {
+				t.Errorf("%s: on the plate %.6f mm3, mesh has %.6f", p.Name, v, p.VolumeMM3)
+			}
+			b := boundsOf(stood)
+			if pose := c.PoseOf(p.Name); math.Abs(b.hi.Z-b.lo.Z-pose.Terms.Height) > 1e-5 || !strings.Contains(words["Description"], fmt.Sprintf("Height of the %s in print %.3f mm", p.Name, b.hi.Z-b.lo.Z)) {
+				t.Errorf("%s stands %.4f mm high, %.4f stated: %s", p.Name, b.hi.Z-b.lo.Z, pose.Terms.Height, words["Description"])
+			}
+			placed = append(placed, b)
 		}
 		checkApart(t, placed)
 	}
+}
+
+// standing puts a mesh on the plate by the matrix of its build item.
+func standing(m *contour.Mesh, by go3mf.Matrix) *contour.Mesh {
+	out := *m
+	out.V = make([]r3.Vec, len(m.V))
+	for i, v := range m.V {
+		at := func(k int) float64 {
+			return v.X*float64(by[k]) + v.Y*float64(by[4+k]) + v.Z*float64(by[8+k]) + float64(by[12+k])
+		}
+		out.V[i] = r3.Vec{X: at(0), Y: at(1), Z: at(2)}
+	}
+	return &out
 }
 
 // checkApart holds parts on a plate against the stated gap and against the plate's corner.
@@ -200,7 +220,7 @@ func TestPatternErrors(t *testing.T) {
 	open := *m
 	open.T = m.T[:len(m.T)-1]
 	for name, bad := range map[string]*contour.Mesh{"no mesh": nil, "no facets": {}, "a facet of two corners": &flat, "a missing facet": &open} {
-		if err := write3MF(io.Discard, []body{{"box", "box", "box", bad}}, "t", "d"); err == nil {
+		if err := write3MF(io.Discard, []body{{"box", "box", "box", bad, layer.Drawn}}, "t", "d"); err == nil {
 			t.Errorf("%s was written", name)
 		}
 	}

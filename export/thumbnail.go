@@ -13,15 +13,15 @@ import (
 const thumbnailSide = 256 // pixels, the size that the 3MF Core Specification recommends for a thumbnail (from memory)
 
 // thumbnail draws objects where they lie on the plate: a few from the corner, a plate full from above.
-func thumbnail(objects []body, moves []r3.Vec) ([]byte, error) {
+func thumbnail(objects []body, stood []*contour.Mesh, moves []r3.Vec) ([]byte, error) {
 	cam := from(r3.Vec{X: -0.45, Y: -0.75, Z: 0.9})
 	if len(objects) > 4 {
 		cam = fromAbove
 	}
 	parts := make([]model.Part, len(objects))
 	for i, o := range objects {
-		m := &contour.Mesh{V: make([]r3.Vec, len(o.mesh.V)), T: o.mesh.T, Face: make([]int32, len(o.mesh.T)), Tags: []string{""}}
-		for k, v := range o.mesh.V {
+		m := &contour.Mesh{V: make([]r3.Vec, len(stood[i].V)), T: o.mesh.T, Face: make([]int32, len(o.mesh.T)), Tags: []string{""}}
+		for k, v := range stood[i].V {
 			m.V[k] = r3.Add(v, moves[i])
 		}
 		parts[i] = model.Part{Name: o.part, Mesh: m}

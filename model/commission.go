@@ -29,6 +29,7 @@ type Commission struct {
 	Sizing   *Sizing           // how the leaf was sized; nil when the job leaves nothing to find
 	Crown    *chain.Crown      // as fitted to readings, nil without
 	Parts    []Part            // box, tongue and a loose floor, finished, casting and pattern, as far as wanted
+	Poses    []PrintPose       // of the patterns on the printer's plate, in their order
 	Weights  []Weight          // one row an alloy, the job's own first
 	Strip    *Strip            // the leaf of rolled strip; nil where the leaf is cast with the block
 	Casting  casting.Order     // what to pour for the job's own alloys, in all

@@ -41,6 +41,9 @@ func Make(ctx context.Context, job *params.Job, want Want) (*Commission, error) 
 	if c.Parts, err = c.makeParts(ctx, grow, want); err != nil {
 		return nil, err
 	}
+	if err = c.posed(ctx); err != nil {
+		return nil, err
+	}
 	if err = c.rolled(want.Prove); err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 
 	"claspwright/model/clasp"
 	"claspwright/model/finding"
+	"claspwright/model/layer"
 	"claspwright/model/survey"
 )
 
@@ -21,7 +22,8 @@ type Survey struct {
 	Block    survey.Section // square to the chain, through the thickest place
 	Sharp    []survey.Edge
 	Reach    []survey.Reach // of the faces that must be worked
-	Layers   *survey.Layers // as drawn, printed upwards; nil unless the part will be printed
+	Layers   *survey.Layers // printed in its pose, or as drawn where there is none; nil unless the part will be printed
+	Pose     *PrintPose
 }
 
 // sharpest edge that is allowed, degrees of metal. Common practice, no source.
@@ -65,7 +67,11 @@ func (c *Commission) survey(i int, layers bool) {
 	v.Sharp = b.SharpEdges(survey.EdgeOptions{Angle: sharpest})
 	v.Reach = b.Reach(worked(s.Tags()), survey.ReachOptions{Step: reachStep})
 	if layers {
-		l := survey.LayersOf(s, survey.LayerOptions{Step: layerStep})
+		o := survey.LayerOptions{Step: layerStep}
+		if v.Pose = c.PoseOf(v.Part); v.Pose != nil {
+			o.Up, o.Height, o.Angle = v.Pose.Pose.Up, v.Pose.Options.Layer, v.Pose.Options.Angle
+		}
+		l := survey.LayersOf(s, o)
 		v.Layers = &l
 	}
 	c.Surveys[i] = v
@@ -204,9 +210,17 @@ const enoughReach = 0.8
 func (v Survey) layers() finding.Finding {
 	l := v.Layers
 	f := finding.Finding{Check: "printing", Grade: finding.OK, Unit: "mm2", Measured: l.Overhang, At: l.OverhangAt,
-		Say: fmt.Sprintf("the %s as drawn, face up: so much looks down and wants supports, %d islands; the printer turns it as suits the mating faces", v.Part, l.Islands)}
+		Say: fmt.Sprintf("the %s %s: so much looks down and wants supports, %d islands", v.Part, v.turned(), l.Islands)}
 	if l.Islands > 0 {
 		f.Grade = finding.Note
 	}
 	return f
+}
+
+// turned says how the layers of a part were looked at.
+func (v Survey) turned() string {
+	if v.Pose == nil || v.Pose.Pose == layer.Drawn {
+		return "as drawn, face up; the printer turns it as suits the mating faces"
+	}
+	return "as it is turned in pattern.3mf"
 }

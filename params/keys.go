@@ -149,6 +149,11 @@ var keys = []Key{
 	number("gauge.allowance", "mm", 0.03, 0.3, 0.1, "by how much the filed section may be larger than drawn, or its crown lower: go and no-go of the crown gauge", "common practice, no source; not less than the printer of the gauge keeps"),
 	number("gauge.step", "mm", 0.01, 0.08, 0.03, "steps of the clearance, a side, from slot to slot of the fit coupon", fitting),
 
+	choice("print.pose", "best", "how parts are turned on the printer's plate in the 3MF files: the best pose found, or as they are drawn, face up", practice,
+		"best", "drawn"),
+	number("print.layer", "mm", 0.01, 0.1, 0.025, "thickness of the printer's layers", "common practice, no source: resin printers for casting, 0.025 to 0.05 mm"),
+	number("print.angle", "deg", 20, 70, 45, "steepness from level below which a face that looks down wants supports", "common practice, no source"),
+
 	choice("paper.size", "a4", "size of the printed papers", practice, "a4", "letter"),
 	{Name: "job.name", Kind: Text, Default: math.NaN(), Word: "lock", Example: `"lock"`, Meaning: "name of the job, printed on papers", Source: practice},
 }

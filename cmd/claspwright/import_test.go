@@ -34,6 +34,7 @@ var allowed = map[string][]string{
 	"model/blank":     {},
 	"model/catch":     {},
 	"model/learn":     {},
+	"model/layer":     {},
 	"model/finding":   {},
 	"params":          {},
 }
