@@ -109,6 +109,12 @@ func keepRows(c *model.Commission) [][2]string {
 		{"after casting", "cut from the gates, not tumbled and not filed: tumbling rounds lip and shoulders, which have to catch"},
 		{"one-off", "no mould is wanted; two halves belong together, so a failed one is made again from its file"},
 	}
+	if s := model.Lettering(c.Lock); s != "" {
+		rows = append(rows, [2]string{"letters", s + fmt.Sprintf("; %s is %.2f mm: keep it open, not polished over", c.Lock.Mark.What, c.Lock.Mark.Thin)})
+	}
+	if s := model.Hallmarking(c.Lock); s != "" {
+		rows = append(rows, [2]string{"hallmark", s + "; no gate and no support there"})
+	}
 	if p := c.Job.Caster(); p != nil {
 		rows = append(rows, [2]string{"profile", profileLine(p)})
 	}

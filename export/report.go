@@ -37,6 +37,7 @@ type report struct {
 	Crown         *crownReport    `json:"crown,omitempty"`
 	Swing         []swingReport   `json:"swing,omitempty"`
 	Blank         *blankReport    `json:"blank,omitempty"`
+	Marks         *marksReport    `json:"marks,omitempty"`
 	Findings      []findingReport `json:"findings"`
 }
 
@@ -144,6 +145,7 @@ func Report(c *model.Commission) ([]byte, error) {
 		Crown:         crownOf(c.Crown),
 		Swing:         swingsOf(c),
 		Blank:         blankOf(c),
+		Marks:         marksOf(c),
 	}
 	if c.Casting != (casting.Order{}) {
 		r.Casting = &castingReport{orderOf(c.Casting), each(c.Pours, pourOf)}

@@ -32,7 +32,7 @@ func route(c *model.Commission) []task {
 	steps = append(steps, joinTasks(c)...)
 	steps = append(steps,
 		task{"profile", "closed, file chain and lock to one profile, face and sides; sand"},
-		task{"mark", "sponsor's and fineness mark on the block's underside or end, away from leaf, lip and roof; the assay office must see all parts, the tongue included"},
+		task{"mark", "sponsor's and fineness mark " + markPlace(c) + ", away from leaf, lip and roof; the assay office must see all parts, the tongue included"},
 		hardenTask(c),
 		setTask(c),
 		task{"prove", proveLine(c)},
@@ -187,3 +187,11 @@ func proveLine(c *model.Commission) string {
 
 // grams is what a balance shows for a force in N.
 func grams(n float64) float64 { return n / 9.80665 * 1000 }
+
+// markPlace is where the hallmark goes: on its flat where one is kept.
+func markPlace(c *model.Commission) string {
+	if s := model.Hallmarking(c.Lock); s != "" {
+		return "on the " + s
+	}
+	return "on the block's underside or end"
+}

@@ -38,6 +38,8 @@ func drawn(r *rand.Rand) []string {
 			sets = append(sets, k.Name+"="+alloys[r.IntN(len(alloys))].ID)
 		case k.Name == "chain.heights":
 			sets = append(sets, drawnReadings(r, sets))
+		case k.Name == "mark.text":
+			sets = append(sets, "mark.text="+drawnText(r))
 		case k.Name == "job.name":
 			sets = append(sets, fmt.Sprintf("job.name=commission %d", r.IntN(1000)))
 		case k.Name == "casting.grade" || k.Name == "core.holes" || k.Name == "tongue.count":
@@ -49,6 +51,19 @@ func drawn(r *rand.Rand) []string {
 		}
 	}
 	return sets
+}
+
+// drawnText is up to eight characters of ASCII and Latin-1, the last of them seen.
+func drawnText(r *rand.Rand) string {
+	text := []rune{}
+	for range r.IntN(8) {
+		c := rune(' ' + r.IntN(95))
+		if r.IntN(3) == 0 {
+			c = rune(0xa1 + r.IntN(95))
+		}
+		text = append(text, c)
+	}
+	return string(append(text, rune('0'+r.IntN(10))))
 }
 
 // drawnReadings reads a crown of a random radius, with a caliper's noise, on the chain of the sets drawn so far.

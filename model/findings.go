@@ -43,6 +43,8 @@ func (c *Commission) check() ([]finding.Finding, error) {
 	out = append(out, c.swinging()...)
 	out = append(out, c.wearing()...)
 	out = append(out, c.caught()...)
+	out = append(out, c.hallmarked()...)
+	out = append(out, c.lettered()...)
 	marks, err := c.marks()
 	return append(out, marks...), err
 }

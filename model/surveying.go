@@ -8,6 +8,7 @@ import (
 	"claspwright/model/clasp"
 	"claspwright/model/finding"
 	"claspwright/model/layer"
+	"claspwright/model/solid"
 	"claspwright/model/survey"
 )
 
@@ -49,11 +50,11 @@ func worked(tags []string) []string {
 // survey measures one of the finished parts; layers, which take the longest, only when wanted. Of a leaf that is cast opened, all but its
 // thinnest metal is measured on the casting: its slot is what the investment must fill, and what a file then finds.
 func (c *Commission) survey(i int, layers bool) {
-	s := c.cast(c.Lock.Parts()[i]).Solid
+	s := c.unlettered(c.Lock.Parts()[i])
 	b := survey.NewBody(s)
 	v := Survey{Part: c.Lock.Parts()[i], Thinnest: c.thinnest(b, i)}
 	if v.Part == clasp.PartTongue && c.Lock.Opening > 0 {
-		if cast, err := c.Lock.Tongue(clasp.Casting); err == nil { // it fails nowhere that the finished one does not
+		if cast, err := c.Lock.Unlettered().Tongue(clasp.Casting); err == nil { // it fails nowhere that the finished one does not
 			s, b = cast, survey.NewBody(cast)
 		}
 	}
@@ -75,6 +76,22 @@ func (c *Commission) survey(i int, layers bool) {
 		v.Layers = &l
 	}
 	c.Surveys[i] = v
+}
+
+// unlettered is the finished part as it is cast and filed, without letters.
+func (c *Commission) unlettered(part string) *solid.Solid {
+	whole := c.cast(part).Solid
+	if part != clasp.PartTongue || c.Lock.Mark.Line == nil {
+		return whole
+	}
+	build := c.Lock.Unlettered().Tongue
+	if c.Lock.Rolled() {
+		build = c.Lock.Unlettered().Root
+	}
+	if s, err := build(clasp.Finished); err == nil { // it fails nowhere that the lettered one does not
+		return s
+	}
+	return whole
 }
 
 // thinnest looks for the thinnest metal of a part. A dimple for the catch has a limit of its own; where it is the thinnest, what

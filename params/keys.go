@@ -9,6 +9,7 @@ const (
 	frame    = "computed for this project: plane frame of the folded leaf, no bench trial"
 	caster   = "minima printed in caster's guidelines: 0.4 mm to 0.8 mm walls; the rest common practice, no source"
 	loop     = "typical: Professional Jeweler, April 2002, bench article on figure-eight safety catches; heavy locks: common practice, no source"
+	letters  = "common practice, no source: 0.2 mm is printed, casters name 0.3 mm and more for letters that stay crisp (from memory)"
 	filing   = "common practice, no source; a ring measured before and after finishing lost about 0.1 mm a face (J. Tyler Teague, Santa Fe Symposium)"
 )
 
@@ -109,6 +110,18 @@ var keys = []Key{
 	number("catch.snap", "mm", 0.05, 0.3, 0.1, "by how much the loop's waist is narrower inside than the ball", "common practice, no source: 0.10 to 0.20 mm"),
 	{Name: "catch.alloy", Kind: Text, Default: math.NaN(), Rule: "as metal.alloy", Example: `"au750-yellow"`,
 		Meaning: "alloy of loop, tube and stud, hard drawn; nickel white springs best, and touches the skin", Source: "Professional Jeweler, April 2002; common practice"},
+
+	choice("mark.make", "none", "letters on the underside of the block, hidden in wear: engraved, or raised in a sunk field, so that nothing stands out and filing spares them", practice,
+		"none", "engraved", "raised"),
+	{Name: "mark.text", Kind: Text, Default: math.NaN(), Rule: "width of the chain and fineness, or the fineness alone where only that has room; the width where there is none", Example: `"12.4 585"`,
+		Meaning: "what the letters say: name or size of the part; it is no hallmark", Source: practice},
+	rule("mark.height", "mm", 0.5, 8, "the least that keeps strokes and gaps, from 1 mm", "2", "height of its capitals", letters),
+	number("mark.depth", "mm", 0.05, 0.6, 0.2, "depth of the letters, or of the field round them, below the finished underside", letters),
+	number("mark.stroke", "mm", 0.1, 0.6, 0.2, "thinnest stroke, and narrowest gap between strokes, that printer and caster keep", letters),
+	choice("hallmark.place", "none", "where a flat for the hallmark is kept clear: the underside of the block, which is solid; a domed or hollowed one is cut level there", practice,
+		"none", "block"),
+	number("hallmark.length", "mm", 1.5, 10, 4, "length of the flat for the hallmark, across the chain", "common practice, no source: a row of marks of 0.75 to 1 mm"),
+	number("hallmark.width", "mm", 0.8, 5, 2, "width of the flat for the hallmark, along the chain", "common practice, no source"),
 
 	stock("face", 0.20, "top, underside and outer sides"),
 	stock("pad", 0.15, "the faces that are soldered to the chain"),

@@ -19,7 +19,10 @@ func Derive(job *params.Job, metal string, top *Top) (*Lock, error) {
 	if err := d.check(); err != nil {
 		return nil, err
 	}
-	return d.l, d.catch()
+	if err := d.catch(); err != nil {
+		return d.l, err
+	}
+	return d.l, d.marked()
 }
 
 // solve derives as often as it takes: how far a hollowed underside comes up follows from the lengths, which the leaf decides, which the

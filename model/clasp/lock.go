@@ -82,7 +82,9 @@ type Lock struct {
 
 	Plate *Plate // of a slit tongue; nil for a folded leaf
 
-	Catch Catch
+	Catch    Catch
+	Mark     Mark     // letters on the block
+	Hallmark Hallmark // the flat for the hallmark
 
 	// Where things stand.
 	XTip, XKnee, XFold, XRear, XStep  float64 // tip, bend of the upper leaf, fold's centre, chamber's end, step in the roof

@@ -54,7 +54,7 @@ func Kind(tag string) string { return kind[tag] }
 
 // kind gives each tagged surface its kind of stock.
 var kind = map[string]string{
-	tagFace: "face", tagHollow: "face", tagSide: "face", tagUnderside: "face", tagLongEdge: "face",
+	tagFace: "face", tagHollow: "face", tagSide: "face", tagUnderside: "face", tagLongEdge: "face", tagHallmark: "face",
 	tagPad: "pad", tagLug: "pad", tagLug + round: "pad", tagMeeting: "meeting",
 	tagLowerLeaf: "leaf", tagUpperLeaf: "leaf", tagLeafEdge: "leaf", tagPlateFace: "leaf", tagNeck: "leaf", tagRootPad: "leaf", tagPadTop: "leaf", tagSeat: "leaf", tagSeatEnd: "leaf",
 	tagShoulder: "shoulder",
@@ -111,6 +111,8 @@ const (
 	tagFloorSeat  = "seat of the floor"
 	tagLedge      = "ledge of the floor"
 	tagPlate      = "edge of the floor"
+	tagLetter     = "letters"
+	tagHallmark   = "flat for the hallmark"
 	tagCoreHole   = "core hole"
 	TagSeat       = "seat of the catch" // tube or stud is soldered in; no stock
 	tagStub       = "gate stub"         // sawn off; no stock

@@ -47,7 +47,11 @@ func (l *Lock) block(s Stock) (*solid.Solid, error) {
 	}
 	back := -l.FaceGap - l.Block - s.Pad
 	p := solid.NewPrism(ch, back, -l.FaceGap+s.Meeting, tagMeeting).WithEnds(tagPad, tagMeeting)
-	return l.withEnd(solid.New(p, solid.AlongX), s, false, l.wrist(s)...)
+	marks, err := l.marks(s)
+	if err != nil {
+		return nil, err
+	}
+	return l.withEnd(solid.New(p, solid.AlongX), s, false, append(l.wrist(s), marks...)...)
 }
 
 // rootFillet is the radius where the root pad runs into the lower leaf, mm.
