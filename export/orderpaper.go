@@ -130,12 +130,16 @@ func stubs(c *model.Commission) string {
 	if text(c, "casting.stub") == "none" {
 		return ""
 	}
-	return ", as stubs that are part of the files and no part of the weights as cast"
+	s := ", as stubs that are part of the files and no part of the weights as cast"
+	if text(c, "casting.gate_by") == "given" {
+		s += fmt.Sprintf(", round, %.1f x %.1f mm", number(c, "casting.gate"), number(c, "casting.gate_length"))
+	}
+	return s
 }
 
 // gateSizes are those that the modulus rule has found for each part.
 func gateSizes(c *model.Commission) string {
-	if by := text(c, "casting.gate_by"); by != "modulus" && text(c, "casting.stub") == "none" {
+	if by := text(c, "casting.gate_by"); by != "modulus" {
 		return ""
 	}
 	var sizes []string

@@ -46,6 +46,7 @@ type partReport struct {
 	Stage       string    `json:"stage"`
 	File        string    `json:"file"` // its place in the job folder
 	VolumeMM3   figure    `json:"volume_mm3"`
+	StubMM3     figure    `json:"stub_mm3,omitempty"` // of the volume: the gate that a casting carries, and that its weight leaves out
 	AreaMM2     figure    `json:"area_mm2"`
 	Facets      int       `json:"facets"`
 	Min         [3]figure `json:"min"`
@@ -193,6 +194,9 @@ func partOf(p model.Part) partReport {
 		Name: p.Name, Stage: string(p.Stage), File: file(p), VolumeMM3: gram(p.VolumeMM3), AreaMM2: gram(p.AreaMM2),
 		DeviationMM: mm(p.Proof.DeviationMM), Vertex: mm(p.Proof.VertexMM), CurvedVertex: mm(p.Proof.CurvedVertexMM),
 		Edge: mm(p.Proof.EdgeMM), Surface: mm(p.Proof.MissMM), SharpEdge: mm(p.Proof.SharpMM),
+	}
+	if p.Stage == clasp.Casting {
+		r.StubMM3 = gram(p.Stub.Volume())
 	}
 	if p.Mesh != nil {
 		lo, hi := contour.Bounds(p.Mesh)

@@ -25,12 +25,11 @@ func (c *Commission) lettered() []finding.Finding {
 	if m.Line == nil {
 		return nil
 	}
-	stroke, _ := c.Job.Number("mark.stroke")
 	x0, x1, y := c.Lock.LetterRoom()
 	over, _ := beneath(c.part(clasp.PartTongue).Solid, x0, x1, y)
 	at := r3.Vec{X: m.X, Z: m.Z}
 	return append(remark("letters", finding.Note, fmt.Sprintf("%s; read from below, their tops towards the box; they are no hallmark: what may be stamped as a fineness, and by whom, %s", Lettering(c.Lock), office)),
-		finding.AtLeast("stroke of the letters", "mm", m.Thin, stroke, at, finding.Caution, m.What+" is thinner than printer and caster keep; raise mark.height"),
+		finding.AtLeast("stroke of the letters", "mm", m.Thin, m.Stroke, at, finding.Caution, m.What+" is thinner than printer and caster keep; raise mark.height"),
 		finding.AtLeast("metal over the letters", "mm", over, behindLetter, at, finding.Caution, "too little metal over the letters; a smaller mark.depth"))
 }
 

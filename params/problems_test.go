@@ -41,7 +41,7 @@ func TestMessages(t *testing.T) {
 		{"far from any key", "xylophone.of.brass = 0.5", "order.toml:4: xylophone.of.brass is not a key\nhint: the command keys lists every key"},
 		{"group as key", "mesh = 3", "order.toml:4: mesh is a group of keys, not a key\nhint: its keys: mesh.tolerance"},
 		{"list of tables", "[[mesh]]\ntolerance = 0.01", "order.toml:4: mesh is a group of keys, not a key\nhint: write [mesh] once, in single brackets"},
-		{"unknown group", "[clasp]", "order.toml:4: [clasp] is not a group of keys\nhint: the groups are chain, metal, tongue, lock, link, cradle, lug, strip, tab, window, floor, core, catch, stock, casting, mesh, gauge, print, paper and job"},
+		{"unknown group", "[clasp]", "order.toml:4: [clasp] is not a group of keys\nhint: the groups are chain, metal, tongue, lock, link, cradle, lug, strip, tab, window, floor, core, catch, mark, hallmark, stock, casting, mesh, gauge, print, paper and job"},
 		{"twice", "chain.width = 13", "order.toml:4: chain.width is given twice, first in line 1\nhint: keep one of the two"},
 		{"twice, quoted", "\"chain.width\" = 13", "order.toml:4: chain.width is given twice, first in line 1\nhint: keep one of the two"},
 		{"table twice", "[tab]\n[tab]\n", "order.toml:5: not valid TOML at column 2: table tab already exists"},

@@ -17,6 +17,7 @@ type Mark struct {
 	Make   string // "none", "engraved", "raised"
 	Text   string
 	Height float64      // of its capitals
+	Stroke float64      // the thinnest that is kept, and the narrowest gap
 	Depth  float64      // below the finished underside, where that comes highest
 	Thin   float64      // its thinnest stroke or narrowest gap
 	What   string       // where that is
@@ -24,13 +25,13 @@ type Mark struct {
 	Line   *letter.Line // nil without letters
 }
 
-// frame is what a sunk field stands out beyond raised letters, mm; common practice, no source.
+// frame is what a sunk field stands out beyond raised letters at least, mm; common practice, no source.
 const frame = 0.3
 
 // border is what the letters' field has beyond them.
 func (m Mark) border() float64 {
 	if m.Make == "raised" {
-		return frame
+		return math.Max(frame, m.Stroke)
 	}
 	return 0
 }
@@ -55,7 +56,7 @@ func (d *deriver) marked() error {
 	m := &l.Mark
 	m.Make, _ = d.job.Text("mark.make")
 	m.Depth = d.set("mark.depth")
-	stroke := d.set("mark.stroke")
+	m.Stroke = d.set("mark.stroke")
 	if m.Make == "none" {
 		return nil
 	}
@@ -70,7 +71,7 @@ func (d *deriver) marked() error {
 	var no error
 	for _, text := range texts {
 		try := *m
-		if no = d.letter(&try, text, stroke, free); no == nil {
+		if no = d.letter(&try, text, free); no == nil {
 			*m = try
 			d.noteMark(given)
 			return nil
@@ -119,7 +120,7 @@ func (d *deriver) fineness() (float64, error) {
 }
 
 // letter sets a text in what is free of the underside, or says what is in the way.
-func (d *deriver) letter(m *Mark, text string, stroke float64, free patch) error {
+func (d *deriver) letter(m *Mark, text string, free patch) error {
 	line, err := letter.Set(text)
 	var missing *letter.Missing
 	switch {
@@ -131,7 +132,7 @@ func (d *deriver) letter(m *Mark, text string, stroke float64, free patch) error
 		return &Refusal{Key: "mark.text", Say: fmt.Sprintf("%q has nothing to cut", text), Nearest: `text such as "12.4 585"`}
 	}
 	m.Text, m.Line = text, line
-	least := Up(line.Least(stroke))
+	least := Up(line.Least(m.Stroke))
 	m.Height = d.orElseQuiet("mark.height", math.Max(1, least))
 	what, wide := line.Narrowest(m.Height)
 	m.What, m.Thin = what, wide
@@ -141,7 +142,7 @@ func (d *deriver) letter(m *Mark, text string, stroke float64, free patch) error
 	case !fits:
 		return d.tooLong(text, line, least, most, (free.long()-along)/(line.Hi.Y-line.Lo.Y))
 	case m.Height < least-1e-9:
-		return &Refusal{Key: "mark.height", Say: fmt.Sprintf("%.4g mm leaves %s %.2f mm wide, less than mark.stroke, %.4g mm", m.Height, what, wide, stroke), Nearest: fmt.Sprintf("from %.2f to %.2f mm for this text", least, most)}
+		return &Refusal{Key: "mark.height", Say: fmt.Sprintf("%.4g mm leaves %s %.2f mm wide, less than mark.stroke, %.4g mm", m.Height, what, wide, m.Stroke), Nearest: fmt.Sprintf("from %.2f to %.2f mm for this text", least, most)}
 	case m.Height > most+1e-9:
 		return &Refusal{Key: "mark.height", Say: fmt.Sprintf("%.4g mm is too high for the underside of the block, %.2f x %.2f mm free", m.Height, 2*free.y, free.long()), Nearest: fmt.Sprintf("at most %.2f mm for this text", most)}
 	}

@@ -243,3 +243,21 @@ func hint(no *Refusal) string {
 	}
 	return no.Nearest
 }
+
+// Round raised letters the field is as wide as the gaps that are kept.
+func TestFieldIsAsWideAsAGap(t *testing.T) {
+	l, err := markedLock(t, "mark.make=raised", "mark.text=1", "mark.stroke=0.45")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := l.Tongue(Finished)
+	if err != nil {
+		t.Fatal(err)
+	}
+	x0, x1, y := l.LetterRoom()
+	for _, p := range []r3.Vec{{X: x0 + 0.44, Z: 0.1}, {X: x1 - 0.44, Y: -0.1, Z: 0.1}, {X: l.Mark.X, Y: y - 0.44, Z: 0.1}, {X: l.Mark.X, Y: 0.44 - y, Z: 0.1}} {
+		if s.Eval(p) < 0 {
+			t.Errorf("metal at %v, in a field from x %.2f to %.2f, y %.2f", p, x0, x1, y)
+		}
+	}
+}
