@@ -37,13 +37,17 @@ func TestOutlinesKeepTheirBound(t *testing.T) {
 				pieces += len(ch)
 				length := 0.0
 				var dense solid.Chain
+				back := height == 5 && r%8 == 0 // chords of 200 a curve are as good as the curve
+				n := 25
+				if back {
+					n = 200
+				}
 				for _, k := range c {
-					const n = 40
 					for i := range n {
-						p := k.At(float64(i) / n)
+						p := k.At(float64(i) / float64(n))
 						q, _ := ch.Closest(p)
 						worst = math.Max(worst, r2.Norm(r2.Sub(p, q)))
-						dense = append(dense, solid.Seg{A: p, B: k.At(float64(i+1) / n)})
+						dense = append(dense, solid.Seg{A: p, B: k.At(float64(i+1) / float64(n))})
 						length += r2.Norm(r2.Sub(dense[len(dense)-1].B, p))
 					}
 				}
@@ -51,7 +55,7 @@ func TestOutlinesKeepTheirBound(t *testing.T) {
 					if next := ch[(i+1)%len(ch)]; s.B != next.A {
 						t.Errorf("%c: the chain is open", r)
 					}
-					if height < 5 || r%4 > 0 {
+					if !back {
 						continue
 					}
 					for _, piece := range s.Broken(height / 20) {
