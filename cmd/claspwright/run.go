@@ -56,7 +56,7 @@ folder, the same command without --shard writes the tables.`,
 	f.BoolVar(&s.json, "json", false, "print one JSON document instead of the table, errors too")
 	f.StringVarP(&dir, "output", "o", "", "folder to write")
 	f.BoolVar(&anyway, "anyway", false, "write a lock's files although a finding says that it would not work")
-	f.IntVar(&jobs, "jobs", jobs, "locks made side by side; each takes a core and about 100 MB")
+	f.IntVar(&jobs, "jobs", jobs, "locks made side by side; each takes a core, and about 70 MB beside 100 for all")
 	f.Lookup("jobs").DefValue = "as many as there are cores"
 	f.StringVar(&shard, "shard", "", "make one part only, as in `1/3`")
 	f.SortFlags = false
