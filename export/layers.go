@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"io"
 	"math"
 	"slices"
@@ -81,8 +82,10 @@ func WritePrint(w io.Writer, c *model.Commission) error {
 func (p printed) draw(img *image.RGBA, top int) {
 	cam := from(r3.Vec{X: -0.45, Y: -0.75, Z: 0.35})
 	const high = printRow - 110
-	cam, _ = fitted(cam, []model.Part{p.part}, margin, float64(top)+56, printFirst-2*margin, high)
-	render(img, stage(cam, []model.Part{p.part}, false))
+	cam, _ = fitted(cam, []model.Part{p.part}, margin, 4, printFirst-2*margin, high)
+	small := blank(printFirst, high+8) // the rasteriser goes over the whole of a picture
+	render(small, stage(cam, []model.Part{p.part}, false))
+	draw.Draw(img, small.Bounds().Add(image.Pt(0, top+52)), small, image.Point{}, draw.Src)
 	b := boundsOf(p.part.Mesh)
 	scale := math.Min((printCut-printGap)/b.hi.X, high/b.hi.Y)
 	for k, n := range p.shown {
