@@ -153,7 +153,7 @@ func TestRunGoesOn(t *testing.T) {
 	place := t.TempDir()
 	dir, whole := filepath.Join(place, "sizes"), filepath.Join(t.TempDir(), "whole")
 	run := readRun(t, runText)
-	if _, err := WriteRun(context.Background(), whole, run, RunOptions{Want: wholeLock}); err != nil {
+	if _, err := WriteRun(context.Background(), whole, run, RunOptions{Want: quickWant}); err != nil {
 		t.Fatal(err)
 	}
 	want := tree(t, whole)
@@ -161,7 +161,7 @@ func TestRunGoesOn(t *testing.T) {
 	made := map[string]int{}
 	var one sync.Mutex
 	// A disk that fills up when the second lock is half written.
-	_, err := writeRun(context.Background(), dir, run, RunOptions{Want: wholeLock, Jobs: 1}, func(path string) (fileHandle, error) {
+	_, err := writeRun(context.Background(), dir, run, RunOptions{Want: quickWant, Jobs: 1}, func(path string) (fileHandle, error) {
 		one.Lock()
 		defer one.Unlock()
 		if strings.HasSuffix(path, "sheet.txt") {
@@ -181,7 +181,7 @@ func TestRunGoesOn(t *testing.T) {
 	}
 	// An interrupt as soon as it has begun.
 	ctx, cancel := context.WithCancel(context.Background())
-	_, err = writeRun(ctx, dir, run, RunOptions{Want: wholeLock}, func(path string) (fileHandle, error) {
+	_, err = writeRun(ctx, dir, run, RunOptions{Want: quickWant}, func(path string) (fileHandle, error) {
 		cancel()
 		return create(path)
 	})
@@ -189,7 +189,7 @@ func TestRunGoesOn(t *testing.T) {
 		t.Errorf("an interrupt: %v", err)
 	}
 	checkUnfinished(t, dir, want, 1)
-	r, err := writeRun(context.Background(), dir, run, RunOptions{Want: wholeLock}, func(path string) (fileHandle, error) {
+	r, err := writeRun(context.Background(), dir, run, RunOptions{Want: quickWant}, func(path string) (fileHandle, error) {
 		if strings.HasSuffix(path, "report.json") {
 			one.Lock()
 			made["reports"]++
@@ -203,7 +203,7 @@ func TestRunGoesOn(t *testing.T) {
 	want["letter.txt"] = "Dear caster"
 	same(t, "gone on", tree(t, dir), want)
 	// Once more: all is there.
-	r, err = writeRun(context.Background(), dir, run, RunOptions{Want: wholeLock}, func(path string) (fileHandle, error) {
+	r, err = writeRun(context.Background(), dir, run, RunOptions{Want: quickWant}, func(path string) (fileHandle, error) {
 		t.Errorf("%s was written once more", path)
 		return create(path)
 	})
