@@ -61,7 +61,7 @@ func sheetOrder(b *strings.Builder, c *model.Commission) {
 		paragraph(b, "metal", fmt.Sprintf("%.2f g of %s in all: castings %.2f g, gates %.2f g, button %.2f g, melting loss %.2f g",
 			o.OrderG, poured(c, p), o.CastingG, o.GatesG, o.ButtonG, o.LossG))
 	}
-	paragraph(b, "gates", "one on each part"+tabGate(c)+", to be sawn off")
+	paragraph(b, "gates", "one on each part"+stubs(c)+tabGate(c)+", to be sawn off")
 	paragraph(b, "fineness", fineness(c))
 	sheetWork(b, c)
 }
