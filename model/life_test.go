@@ -124,6 +124,7 @@ func TestMoreWearHoldsLessInTheLock(t *testing.T) {
 // A lip that leans past 6 degrees is a stop; at and past the friction angle the message says that the lock opens by itself. Friction 0.2 holds to 11.31
 // degrees, 0.1, the least of the range, to 5.71.
 func TestLeaningLip(t *testing.T) {
+	plainRunOnly(t)
 	for _, v := range []struct {
 		slope, mu            float64
 		lean, holds          finding.Grade

@@ -14,6 +14,7 @@ import (
 // Gate stubs: the castings grow by bars of pi d^2 l/4 out of both ends and by nothing else, finished parts and weights stay, every mesh is
 // proven, and the pattern is longer by the bar's length times the growth.
 func TestStubs(t *testing.T) {
+	plainRunOnly(t)
 	want := Want{Stages: []clasp.Stage{clasp.Casting, clasp.Pattern}, Prove: true, Weights: true}
 	for _, sets := range [][]string{
 		{"chain.width=12.4", "chain.thickness=5.2", "metal.alloy=au750-yellow"},

@@ -24,6 +24,9 @@ func printable() (out []rune) {
 // Every printable character of ASCII and Latin-1 as chains of lines and arcs: no place of the font's Bezier curves is further from its chain
 // than the stated bound, no place of the chain further from the curves, and the areas agree with Green's theorem on the curves themselves.
 func TestOutlinesKeepTheirBound(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the plain run does it")
+	}
 	worst, most, pieces := 0.0, 0.0, 0
 	for _, r := range printable() {
 		l, err := Set(string(r))
