@@ -41,15 +41,24 @@ func Usable(dir string) error {
 
 // locate judges a folder. Nothing that is there is touched.
 func locate(dir string) (*place, error) {
-	abs, err := filepath.Abs(dir)
+	abs, err := truePath(dir)
 	if err != nil {
 		return nil, err
 	}
-	if real, err := filepath.EvalSymlinks(abs); err == nil {
-		abs = real
-	}
 	p := &place{dir: abs}
 	return p, p.judge(dir)
+}
+
+// truePath is where a folder is or would be: absolute, links followed where there is something to follow.
+func truePath(dir string) (string, error) {
+	abs, err := filepath.Abs(dir)
+	if err != nil {
+		return "", err
+	}
+	if real, err := filepath.EvalSymlinks(abs); err == nil {
+		return real, nil
+	}
+	return abs, nil
 }
 
 // prepare judges the folder and makes the temporary one beside it.

@@ -85,31 +85,31 @@ func WriteGaugesSheet(w io.Writer, g *model.Gauges) error {
 	return err
 }
 
+func writeLines(b *strings.Builder, lines ...string) {
+	for _, s := range lines {
+		fmt.Fprintln(b, s)
+	}
+}
+
 func crownGaugeWords(b *strings.Builder, g *model.Gauges) {
 	k := g.Crown
 	fmt.Fprintf(b, "CROWN GAUGE, %s: printed true to size, not grown, not cast; %.2f x %.2f x %.2f mm\n", crownGaugeFile, k.Wide, k.High, k.Thick)
 	fmt.Fprintf(b, "  go, the end without notches: the finished section with %.3f mm more all round; %.3f mm wide, %.3f mm high at mid-width\n", k.Allowance, k.GoWidth, k.GoHeight)
 	fmt.Fprintf(b, "  no-go, the end with a notch at each side: the crown alone, %.3f mm lower; %.3f mm high at mid-width\n", k.Allowance, k.NoGoHeight)
-	for _, s := range []string{
+	writeLines(b,
 		"  Check both heights and the go's width by caliper before use: a printed gauge is no truer than its printer.",
 		"  Lay lock or chain on a flat plate, underside down, and stand the gauge over it, square to the chain.",
 		"  Go: both feet must touch the plate. If not, it is too wide, too high or too round: file on where no light shows.",
-		"  No-go: the feet must not touch the plate. If they do, the crown has been filed too low. Its width is read by caliper.",
-	} {
-		fmt.Fprintln(b, s)
-	}
+		"  No-go: the feet must not touch the plate. If they do, the crown has been filed too low. Its width is read by caliper.")
 }
 
 func couponWords(b *strings.Builder, g *model.Gauges) error {
 	fmt.Fprintf(b, "\nFIT COUPON, %s: pattern, grown by %s; as it should come back: casting/%s, about %.2f g\n", couponFile, growth(g.Commission), couponFile, g.Gram)
-	for _, s := range []string{
+	writeLines(b,
 		"  Print and cast two, x, y and z turned as the lock's, beside the lock or before it, of its alloy. File nothing; cut the gates off the edge of the arm.",
 		"  Try the tongues of one in the slots of the other, by hand alone. The first slot that a tongue enters tells the clearance that this caster needs.",
 		"  Read both with a caliper and let learn find growth and stock: claspwright learn --names job.toml lists the dimensions.",
-		"  Edges of castings are sharp and gates cut them sharper: break them before handling; eye protection when cutting gates. Local rules come first.",
-	} {
-		fmt.Fprintln(b, s)
-	}
+		"  Edges of castings are sharp and gates cut them sharper: break them before handling; eye protection when cutting gates. Local rules come first.")
 	fmt.Fprintf(b, "\n  clearance a side, mm; the lock's own side play is %.3f\n", g.Coupon.Play)
 	t := tabwriter.NewWriter(b, 2, 0, 2, ' ', 0)
 	fmt.Fprint(t, "  slot\twidth\tfirst tongue\tfar tongue\n")

@@ -14,7 +14,6 @@ import (
 	"claspwright/model"
 	"claspwright/model/clasp"
 	"claspwright/model/finding"
-	"claspwright/model/metal"
 	"claspwright/params"
 )
 
@@ -298,30 +297,13 @@ func (r *RunRow) judge(c *model.Commission) {
 	}
 	for _, p := range c.Pours {
 		o := p.Order
-		r.Pours = append(r.Pours, RunPour{Alloy: p.Alloy.ID, Finished: finishedOf(c, p), Casting: o.CastingG, Gates: o.GatesG, Button: o.ButtonG, Loss: o.LossG, Order: o.OrderG})
+		r.Pours = append(r.Pours, RunPour{Alloy: p.Alloy.ID, Finished: c.FinishedOf(p), Casting: o.CastingG, Gates: o.GatesG, Button: o.ButtonG, Loss: o.LossG, Order: o.OrderG})
 	}
 	r.Length = closedLength(c)
 	if stops := Stops(c.Findings); len(stops) > 0 {
 		r.Status = RowStopped
 		r.Reason, r.Remedy = stated(stops[0]), "change the run as the finding says, or write the files with --anyway"
 	}
-}
-
-// finishedOf is what the parts of one pour weigh when they are finished, g. A leaf of strip is not cast and not counted.
-func finishedOf(c *model.Commission, p model.Pour) float64 {
-	volume := 0.0
-	for _, part := range at(c, clasp.Finished) {
-		for _, name := range p.Parts {
-			if part.Name != name {
-				continue
-			}
-			volume += part.VolumeMM3
-			if name == clasp.PartTongue && c.Strip != nil {
-				volume -= c.Strip.Leaf.VolumeMM3
-			}
-		}
-	}
-	return volume * metal.Density(p.Alloy) / 1000
 }
 
 // gravity orders grades, the harmless first.

@@ -46,12 +46,9 @@ func RunUsable(dir string) error {
 
 // runPlace judges a run's folder: missing, empty, or an earlier run. Nothing is touched.
 func runPlace(dir string) (*place, error) {
-	abs, err := filepath.Abs(dir)
+	abs, err := truePath(dir)
 	if err != nil {
 		return nil, err
-	}
-	if real, err := filepath.EvalSymlinks(abs); err == nil {
-		abs = real
 	}
 	p := &place{dir: abs}
 	if begun(abs) {

@@ -196,10 +196,16 @@ func (s *sheets) given(row RunRow) string {
 		if k.Kind == params.Number {
 			text = strings.TrimSpace(short(n, toMM) + " " + k.Unit)
 		}
-		parts = append(parts, k.Name+" "+text)
+		if k.Name != "job.name" { // a name speaks for itself
+			text = inWords(k.Name) + " " + text
+		}
+		parts = append(parts, text)
 	}
 	return strings.Join(parts, ", ")
 }
+
+// inWords is a key as it reads on paper: the chain.wear of a job file is the chain's wear to a bench.
+func inWords(key string) string { return strings.NewReplacer(".", " ", "_", " ").Replace(key) }
 
 // cut shortens a line to a width.
 func (s *sheets) cut(bold int, text string, wide float64) string {

@@ -57,7 +57,7 @@ type Part struct {
 	Proof     contour.Proof // what Verify measured
 	VolumeMM3 float64
 	AreaMM2   float64
-	Stub      casting.Gate // the gate that the solid carries, as a casting of part of a pattern; none by default
+	Stub      casting.Gate // the gate that a casting or a pattern carries as part of itself, in the casting's mm; empty without
 }
 
 // Pour is what is melted and cast at one time.

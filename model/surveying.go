@@ -227,7 +227,7 @@ const enoughReach = 0.8
 func (v Survey) layers() finding.Finding {
 	l := v.Layers
 	f := finding.Finding{Check: "printing", Grade: finding.OK, Unit: "mm2", Measured: l.Overhang, At: l.OverhangAt,
-		Say: fmt.Sprintf("the %s %s: so much looks down and wants supports, %d islands", v.Part, v.turned(), l.Islands)}
+		Say: fmt.Sprintf("the %s %s: so much looks down and wants supports; islands: %d", v.Part, v.turned(), l.Islands)}
 	if l.Islands > 0 {
 		f.Grade = finding.Note
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"claspwright/model/casting"
 	"claspwright/model/clasp"
@@ -96,19 +97,13 @@ func (c *Commission) ownAlloys() (own [2]params.Alloy, err error) {
 	return own, nil
 }
 
-func (c *Commission) volumes() (v volumes) {
-	for _, name := range c.Lock.Parts() {
-		v.parts = append(v.parts, name)
-		v.finished = append(v.finished, c.at(name, clasp.Finished).VolumeMM3)
+func (c *Commission) volumes() volumes {
+	v := volumes{parts: c.Lock.Parts(), finished: c.finishedVolumes()}
+	for _, name := range v.parts {
 		v.casting = append(v.casting, c.at(name, clasp.Casting).Casting())
 	}
 	if c.Strip != nil {
 		v.strip = c.Strip.Leaf.VolumeMM3
-		for i, name := range v.parts {
-			if name == clasp.PartTongue {
-				v.finished[i] -= v.strip
-			}
-		}
 	}
 	return v
 }
@@ -201,4 +196,26 @@ func inAll(pours []Pour) (sum casting.Order) {
 		sum.FineG += p.Order.FineG
 	}
 	return sum
+}
+
+// FinishedOf is what the parts of one pour weigh when they are finished, g. A leaf of strip is not cast and not counted.
+func (c *Commission) FinishedOf(p Pour) float64 {
+	v, volume := c.finishedVolumes(), 0.0
+	for i, name := range c.Lock.Parts() {
+		if slices.Contains(p.Parts, name) {
+			volume += v[i]
+		}
+	}
+	return volume * metal.Density(p.Alloy) / 1000
+}
+
+// finishedVolumes are those of the parts in their order, mm3, a leaf of strip left out.
+func (c *Commission) finishedVolumes() (v []float64) {
+	for _, name := range c.Lock.Parts() {
+		v = append(v, c.part(name).VolumeMM3)
+		if name == clasp.PartTongue && c.Strip != nil {
+			v[len(v)-1] -= c.Strip.Leaf.VolumeMM3
+		}
+	}
+	return v
 }
